@@ -1,0 +1,95 @@
+"""Group chats: what is known of them, and their move to a new id."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sqlalchemy import delete, exists, func, select, update
+
+from store.errors import ChatsBothInUse
+from store.tables import ChallengeRow, GroupRow, OrganiserRow, OwedRow, PostRow, UpdateRow
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy.ext.asyncio import AsyncSession
+
+    from store.values import ChatId
+
+
+async def note_group(
+    session: AsyncSession, chat_id: ChatId, title: str, *, is_active: bool, now: datetime
+) -> None:
+    """Remember a group's title and whether the bot can write there."""
+    row = await session.get(GroupRow, chat_id)
+    if row is None:
+        session.add(GroupRow(chat_id=chat_id, title=title, is_active=is_active, updated_at=now))
+    else:
+        row.title, row.is_active, row.updated_at = title, is_active, now
+    await session.flush()
+
+
+async def move_chat(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
+    """Give everything of a group chat its new id; a second time changes nothing.
+
+    What was said in the old chat keeps the old chat beside its message id, because message ids
+    start again in the new one. For the same reason posts lose their message ids. Stored updates
+    and owed calls go to the new chat's queue; the text inside them is left as it is.
+
+    Raises:
+        ChatsBothInUse: Both have challenges.
+
+    Source: Bot API, `migrate_to_chat_id`; a basic group gets a new id when it is upgraded.
+    """
+    if old == new:
+        return
+    if await session.get(GroupRow, old) is not None:
+        await _make_room(session, old=old, new=new)
+        # The foreign keys carry the new id to all that hangs on the group.
+        await session.execute(
+            update(GroupRow).where(GroupRow.chat_id == old).values(chat_id=new),
+            execution_options={"synchronize_session": False},
+        )
+        await session.execute(
+            update(PostRow).where(PostRow.chat_id == new).values(message_id=None),
+            execution_options={"synchronize_session": False},
+        )
+    await session.execute(
+        update(UpdateRow).where(UpdateRow.chat_id == old).values(chat_id=new),
+        execution_options={"synchronize_session": False},
+    )
+    last_owed = select(func.coalesce(func.max(OwedRow.owed_id), 0)).where(OwedRow.chat_id == new)
+    offset = (await session.scalars(last_owed)).one()
+    await session.execute(
+        update(OwedRow)
+        .where(OwedRow.chat_id == old)
+        .values(chat_id=new, owed_id=OwedRow.owed_id + offset),
+        execution_options={"synchronize_session": False},
+    )
+    session.expire_all()
+
+
+async def _make_room(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
+    """Fold the new chat's row, if the bot has met it already, into the old one's."""
+    arrived = await session.get(GroupRow, new)
+    if arrived is None:
+        return
+    if await session.scalar(select(exists().where(ChallengeRow.chat_id == new))):
+        raise ChatsBothInUse(old=old, new=new)
+    organisers = OrganiserRow.user_id
+    known = select(organisers).where(OrganiserRow.chat_id == old)
+    named = select(organisers).where(OrganiserRow.chat_id == new, organisers.not_in(known))
+    session.add_all(
+        [OrganiserRow(chat_id=old, user_id=user_id) for user_id in await session.scalars(named)]
+    )
+    left = await session.get_one(GroupRow, old)
+    left.title, left.is_active, left.updated_at = (
+        arrived.title,
+        arrived.is_active,
+        arrived.updated_at,
+    )
+    await session.flush()
+    await session.execute(
+        delete(GroupRow).where(GroupRow.chat_id == new),
+        execution_options={"synchronize_session": False},
+    )

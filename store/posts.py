@@ -1,0 +1,165 @@
+"""Planned posts: what is due, and the steps that make each happen at most once.
+
+A post is claimed and the claim committed before it is sent; its message id is stored after. If
+the program dies in between, the post stays claimed, and it is not sent again: it becomes unknown
+and an organiser decides. So a post may be missing after a crash, but never appears twice silently.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import and_, func, select, update
+
+from store.errors import PostElsewhere
+from store.tables import GroupRow, PostRow, to_value
+from store.values import Post, PostState
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
+    from sqlalchemy import ColumnElement, Select
+    from sqlalchemy.ext.asyncio import AsyncSession
+
+    from store.values import ChallengeId, ChatId
+
+_STARTED = (PostState.CLAIMED, PostState.UNKNOWN)
+
+
+async def due_posts(session: AsyncSession, now: datetime, *, limit: int) -> tuple[Post, ...]:
+    """Return planned posts whose time has come, the earliest due first.
+
+    Posts of groups the bot cannot write to wait until it can; those no longer useful are among the
+    posts returned, for the caller to skip.
+    """
+    return await _posts(
+        session,
+        select(PostRow)
+        .join(GroupRow, GroupRow.chat_id == PostRow.chat_id)
+        .where(_is_planned(), PostRow.due_at <= now)
+        .order_by(PostRow.due_at, PostRow.chat_id, PostRow.day_number, PostRow.kind)
+        .limit(limit),
+    )
+
+
+async def next_due_at(session: AsyncSession) -> datetime | None:
+    """Return when the next planned post is due, perhaps in the past; None if none is planned."""
+    return await session.scalar(
+        select(func.min(PostRow.due_at))
+        .join(GroupRow, GroupRow.chat_id == PostRow.chat_id)
+        .where(_is_planned())
+    )
+
+
+async def posts_of(
+    session: AsyncSession, chat_id: ChatId, challenge_id: ChallengeId
+) -> tuple[Post, ...]:
+    """Return all posts of a challenge, whatever their state, the earliest due first."""
+    return await _posts(
+        session,
+        select(PostRow)
+        .where(PostRow.chat_id == chat_id, PostRow.challenge_id == challenge_id)
+        .order_by(PostRow.due_at, PostRow.day_number, PostRow.kind),
+    )
+
+
+async def claim(session: AsyncSession, post: Post, now: datetime) -> bool:
+    """Take a planned post to send it. False: another one has it, or it is planned no longer.
+
+    Commit before sending.
+    """
+    return await _moved(
+        session, post, (PostState.PLANNED,), {"state": PostState.CLAIMED, "claimed_at": now}
+    )
+
+
+async def confirm(
+    session: AsyncSession, post: Post, *, message_id: int | None, now: datetime
+) -> None:
+    """Note that a claimed post was sent, or that an unknown one turned out to be there.
+
+    Raises:
+        PostElsewhere: It was neither.
+    """
+    values = {"state": PostState.SENT, "sent_at": now, "message_id": message_id, "note": ""}
+    await _move(session, post, _STARTED, values)
+
+
+async def release(session: AsyncSession, post: Post) -> None:
+    """Plan a post again that was certainly not sent: refused, or unknown and found missing.
+
+    Raises:
+        PostElsewhere: It was neither claimed nor unknown.
+    """
+    values = {"state": PostState.PLANNED, "claimed_at": None, "note": ""}
+    await _move(session, post, _STARTED, values)
+
+
+async def skip(session: AsyncSession, post: Post, *, why: str, now: datetime) -> None:
+    """Give a post up that was not sent: too late to be useful, refused for good, or called off.
+
+    Raises:
+        PostElsewhere: It was sent or skipped already.
+    """
+    values = {"state": PostState.SKIPPED, "skipped_at": now, "note": why}
+    await _move(session, post, (PostState.PLANNED, *_STARTED), values)
+
+
+async def claimed_before(session: AsyncSession, before: datetime) -> tuple[Post, ...]:
+    """Return posts claimed before an instant and not confirmed, the oldest claim first."""
+    return await _posts(
+        session,
+        select(PostRow)
+        .where(PostRow.state == PostState.CLAIMED, PostRow.claimed_at < before)
+        .order_by(PostRow.claimed_at, PostRow.chat_id, PostRow.day_number, PostRow.kind),
+    )
+
+
+async def mark_unknown(session: AsyncSession, post: Post, why: str) -> None:
+    """Note that nobody knows whether a claimed post was sent.
+
+    Raises:
+        PostElsewhere: It is not claimed.
+    """
+    values = {"state": PostState.UNKNOWN, "note": why}
+    await _move(session, post, (PostState.CLAIMED,), values)
+
+
+def _is_planned() -> ColumnElement[bool]:
+    return and_(PostRow.state == PostState.PLANNED, GroupRow.is_active.is_(True))
+
+
+async def _posts(session: AsyncSession, query: Select[PostRow]) -> tuple[Post, ...]:
+    return tuple(to_value(Post, row) for row in await session.scalars(query))
+
+
+async def _move(
+    session: AsyncSession, post: Post, sources: Sequence[PostState], values: dict[str, Any]
+) -> None:
+    if not await _moved(session, post, sources, values):
+        found = await session.scalar(select(PostRow.state).where(_is_post(post)))
+        name = f"{post.kind!r} of day {post.day_number}, chat {post.chat_id}"
+        raise PostElsewhere(name, found=found, expected=sources)
+
+
+async def _moved(
+    session: AsyncSession, post: Post, sources: Sequence[PostState], values: dict[str, Any]
+) -> bool:
+    """Change a post if it is in one of the states; the database says whether it was."""
+    moved = await session.execute(
+        update(PostRow)
+        .where(_is_post(post), PostRow.state.in_(sources))
+        .values(values)
+        .returning(PostRow.state)
+    )
+    return moved.one_or_none() is not None
+
+
+def _is_post(post: Post) -> ColumnElement[bool]:
+    return and_(
+        PostRow.chat_id == post.chat_id,
+        PostRow.challenge_id == post.challenge_id,
+        PostRow.day_number == post.day_number,
+        PostRow.kind == post.kind,
+    )

@@ -1,0 +1,271 @@
+"""Results: recording, correcting, striking, taking back, each with a line of history."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, replace
+from typing import TYPE_CHECKING
+
+from sqlalchemy import func, select
+
+from store.errors import NoSuchResult, NotJoined
+from store.tables import ChangeRow, DayRow, ParticipantRow, ResultRow, to_value
+from store.values import Change, ChangeKind, Recorded, Result, ResultState
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy.ext.asyncio import AsyncSession
+
+    from store.values import ChallengeId, ChatId, Entry, UserId
+
+
+async def record(
+    session: AsyncSession,
+    entry: Entry,
+    *,
+    make_up_until: datetime,
+    now: datetime,
+    by: UserId,
+    why: str = "",
+) -> Recorded:
+    """Save a person's score for a day, replacing an earlier one whatever its state.
+
+    The same message with the same content again changes nothing and leaves no history line, so a
+    repeated update neither doubles a score nor brings a struck one back.
+
+    A score said at `make_up_until` or before counts, a later one is late; when it arrived does not
+    matter. `by` is the person, or an organiser who enters or corrects it.
+
+    Returns:
+        The stored result and the one before it: None for a first one, an equal one if nothing
+        changed.
+
+    Raises:
+        NotJoined: The person is not in this challenge.
+    """
+    key = (entry.chat_id, entry.challenge_id, entry.day_number, entry.user_id)
+    if (
+        await session.get(ParticipantRow, (entry.chat_id, entry.challenge_id, entry.user_id))
+        is None
+    ):
+        raise NotJoined(entry.chat_id, entry.challenge_id, entry.user_id)
+    row = await session.get(ResultRow, key)
+    before = None if row is None else to_value(Result, row)
+    state = _state_by_time(entry.said_at, make_up_until)
+    after = Result(**asdict(entry), recorded_at=now, state=state)
+    if (
+        before is not None
+        and replace(after, recorded_at=before.recorded_at, state=before.state) == before
+    ):
+        return Recorded(result=before, replaced=before)
+    kind = ChangeKind.RECORDED if before is None else ChangeKind.CORRECTED
+    await _save(session, before=before, after=after, kind=kind, by=by, why=why, now=now)
+    return Recorded(result=after, replaced=before)
+
+
+async def withdraw(
+    session: AsyncSession,
+    *,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+    by: UserId,
+    why: str,
+    now: datetime,
+) -> Result:
+    """Take a result back: by the person, or removed by an organiser.
+
+    Raises:
+        NoSuchResult: The person has none on this day.
+    """
+    before = await _existing(session, chat_id, challenge_id, day_number, user_id)
+    after = replace(before, state=ResultState.WITHDRAWN)
+    return await _judge(session, before, after, kind=ChangeKind.WITHDRAWN, by=by, why=why, now=now)
+
+
+async def strike(
+    session: AsyncSession,
+    *,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+    by: UserId,
+    why: str,
+    now: datetime,
+) -> Result:
+    """Give a result a no-rep: it stays on record and no longer counts.
+
+    Raises:
+        NoSuchResult: The person has none on this day.
+    """
+    before = await _existing(session, chat_id, challenge_id, day_number, user_id)
+    after = replace(before, state=ResultState.NO_REP)
+    return await _judge(session, before, after, kind=ChangeKind.NO_REP, by=by, why=why, now=now)
+
+
+async def reinstate(
+    session: AsyncSession,
+    *,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+    by: UserId,
+    why: str,
+    now: datetime,
+) -> Result:
+    """Let a struck or withdrawn result stand again: counted, or late if it was said too late.
+
+    Raises:
+        NoSuchResult: The person has none on this day.
+    """
+    before = await _existing(session, chat_id, challenge_id, day_number, user_id)
+    day = await session.get_one(DayRow, (chat_id, challenge_id, day_number))
+    after = replace(before, state=_state_by_time(before.said_at, day.make_up_until))
+    return await _judge(
+        session, before, after, kind=ChangeKind.REINSTATED, by=by, why=why, now=now
+    )
+
+
+async def result_of(
+    session: AsyncSession,
+    *,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+) -> Result | None:
+    """Return a person's result of a day, whatever its state."""
+    row = await session.get(ResultRow, (chat_id, challenge_id, day_number, user_id))
+    return None if row is None else to_value(Result, row)
+
+
+async def results_of_person(
+    session: AsyncSession, *, chat_id: ChatId, challenge_id: ChallengeId, user_id: UserId
+) -> tuple[Result, ...]:
+    """Return a person's results in a challenge by day, whatever their state."""
+    rows = await session.scalars(
+        select(ResultRow)
+        .where(
+            ResultRow.chat_id == chat_id,
+            ResultRow.challenge_id == challenge_id,
+            ResultRow.user_id == user_id,
+        )
+        .order_by(ResultRow.day_number)
+    )
+    return tuple(to_value(Result, row) for row in rows)
+
+
+async def result_of_message(
+    session: AsyncSession, message_chat_id: ChatId, message_id: int
+) -> Result | None:
+    """Return the result a message gave, the latest if it gave several."""
+    row = await session.scalar(
+        select(ResultRow)
+        .where(ResultRow.message_chat_id == message_chat_id, ResultRow.message_id == message_id)
+        .order_by(ResultRow.recorded_at.desc(), ResultRow.day_number.desc())
+        .limit(1)
+    )
+    return None if row is None else to_value(Result, row)
+
+
+async def history(
+    session: AsyncSession,
+    *,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+) -> tuple[Change, ...]:
+    """Return what happened to a person's result of a day, oldest first."""
+    rows = await session.scalars(
+        select(ChangeRow)
+        .where(
+            ChangeRow.chat_id == chat_id,
+            ChangeRow.challenge_id == challenge_id,
+            ChangeRow.day_number == day_number,
+            ChangeRow.user_id == user_id,
+        )
+        .order_by(ChangeRow.change_number)
+    )
+    return tuple(to_value(Change, row) for row in rows)
+
+
+def _state_by_time(said_at: datetime, make_up_until: datetime) -> ResultState:
+    return ResultState.COUNTED if said_at <= make_up_until else ResultState.LATE
+
+
+async def _existing(
+    session: AsyncSession,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+) -> Result:
+    row = await session.get(ResultRow, (chat_id, challenge_id, day_number, user_id))
+    if row is None:
+        raise NoSuchResult(chat_id, challenge_id, day_number, user_id)
+    return to_value(Result, row)
+
+
+async def _judge(
+    session: AsyncSession,
+    before: Result,
+    after: Result,
+    *,
+    kind: ChangeKind,
+    by: UserId,
+    why: str,
+    now: datetime,
+) -> Result:
+    """Save a change of state, unless it is the state already (a button pressed twice)."""
+    if after.state != before.state:
+        await _save(session, before=before, after=after, kind=kind, by=by, why=why, now=now)
+    return after
+
+
+async def _save(
+    session: AsyncSession,
+    *,
+    before: Result | None,
+    after: Result,
+    kind: ChangeKind,
+    by: UserId,
+    why: str,
+    now: datetime,
+) -> None:
+    await session.merge(ResultRow(**asdict(after)))
+    await session.flush()  # the history line refers to the result
+    last = select(func.coalesce(func.max(ChangeRow.change_number), 0)).where(
+        ChangeRow.chat_id == after.chat_id,
+        ChangeRow.challenge_id == after.challenge_id,
+        ChangeRow.day_number == after.day_number,
+        ChangeRow.user_id == after.user_id,
+    )
+    session.add(
+        ChangeRow(
+            chat_id=after.chat_id,
+            challenge_id=after.challenge_id,
+            day_number=after.day_number,
+            user_id=after.user_id,
+            change_number=(await session.scalars(last)).one() + 1,
+            kind=kind,
+            by=by,
+            at=now,
+            why=why,
+            before=None if before is None else _as_json(before),
+            after=_as_json(after),
+        )
+    )
+    await session.flush()
+
+
+def _as_json(result: Result) -> str:
+    """Write a result for the history: instants in ISO 8601, `result` as the text it is."""
+    values = asdict(result)
+    for name in ("said_at", "recorded_at"):
+        values[name] = values[name].isoformat()
+    return json.dumps(values, ensure_ascii=False)

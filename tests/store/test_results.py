@@ -1,0 +1,188 @@
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from sqlalchemy.exc import IntegrityError
+
+from store.errors import NoSuchResult, NotJoined
+from store.results import (
+    history,
+    record,
+    reinstate,
+    result_of,
+    result_of_message,
+    results_of_person,
+    strike,
+    withdraw,
+)
+from store.values import ChangeKind, ResultState
+from tests.store.builders import (
+    CHAT,
+    COACH,
+    FIRST,
+    MIRA,
+    START,
+    TOMO,
+    a_challenge,
+    a_day,
+    a_participant,
+    an_entry,
+)
+
+UNTIL = a_day(1).make_up_until
+KEY = {"chat_id": CHAT, "challenge_id": FIRST, "day_number": 1, "user_id": MIRA}
+JUDGED = {**KEY, "by": COACH, "why": "short of depth", "now": START}
+
+
+@pytest.fixture
+async def session(database):
+    """A unit of work in which Mira has joined."""
+    async with database.work() as session:
+        await a_challenge(session)
+        await a_participant(session, MIRA)
+        yield session
+
+
+async def _record(session, entry, *, now=START):
+    return await record(session, entry, make_up_until=UNTIL, now=now, by=entry.user_id)
+
+
+async def test_a_first_score_is_stored_as_said(session):
+    recorded = await _record(session, an_entry())
+
+    assert recorded.replaced is None
+    assert recorded.result.state is ResultState.COUNTED
+    assert await result_of(session, **KEY) == recorded.result
+    assert await result_of_message(session, CHAT, 10) == recorded.result
+    assert [c.kind for c in await history(session, **KEY)] == [ChangeKind.RECORDED]
+
+
+async def test_a_second_score_replaces_the_first_and_both_stay_in_the_history(session):
+    first = await _record(session, an_entry(rank_key=225))
+    second = await _record(session, an_entry(rank_key=230, message_id=11))
+
+    assert second.replaced == first.result
+    assert await results_of_person(session, chat_id=CHAT, challenge_id=FIRST, user_id=MIRA) == (
+        second.result,
+    )
+    recorded, corrected = await history(session, **KEY)
+    assert (recorded.change_number, corrected.change_number) == (1, 2)
+    assert corrected.kind is ChangeKind.CORRECTED
+    assert corrected.before == recorded.after
+    assert json.loads(corrected.before)["rank_key"] == 225
+    assert json.loads(corrected.after)["said_at"] == second.result.said_at.isoformat()
+
+
+async def test_the_same_message_again_leaves_one_history_line(session):
+    first = await _record(session, an_entry())
+    again = await _record(session, an_entry(), now=START + timedelta(hours=1))
+
+    assert (again.result, again.replaced) == (first.result, first.result)
+    assert len(await history(session, **KEY)) == 1
+
+
+async def test_an_edited_message_is_a_correction(session):
+    await _record(session, an_entry(rank_key=225))
+    edited = await _record(session, an_entry(rank_key=226))
+
+    assert edited.result.rank_key == 226
+    assert len(await history(session, **KEY)) == 2
+
+
+async def test_the_same_message_again_does_not_bring_a_struck_result_back(session):
+    await _record(session, an_entry())
+    struck = await strike(session, **JUDGED)
+
+    again = await _record(session, an_entry())
+
+    assert again.result == struck
+    assert again.result.state is ResultState.NO_REP
+
+
+async def test_a_new_score_replaces_a_struck_one(session):
+    await _record(session, an_entry())
+    struck = await strike(session, **JUDGED)
+
+    renewed = await _record(session, an_entry(message_id=12))
+
+    assert (renewed.replaced, renewed.result.state) == (struck, ResultState.COUNTED)
+
+
+@pytest.mark.parametrize(
+    ("after_the_end", "state"),
+    [
+        pytest.param(timedelta(0), ResultState.COUNTED, id="at_the_last_instant"),
+        pytest.param(timedelta(microseconds=1), ResultState.LATE, id="just_after"),
+    ],
+)
+async def test_when_it_was_said_decides_whether_a_score_is_late(session, after_the_end, state):
+    late_arrival = UNTIL + timedelta(days=3)
+
+    recorded = await _record(session, an_entry(said_at=UNTIL + after_the_end), now=late_arrival)
+
+    assert recorded.result.state is state
+
+
+async def test_strike_and_reinstate_leave_lines_with_who_when_and_why(session):
+    await _record(session, an_entry())
+    struck = await strike(session, **JUDGED)
+    back = await reinstate(session, **{**JUDGED, "why": "seen on video"})
+
+    assert (struck.state, back.state) == (ResultState.NO_REP, ResultState.COUNTED)
+    _, no_rep, reinstated = await history(session, **KEY)
+    assert (no_rep.kind, no_rep.by, no_rep.at, no_rep.why) == (
+        ChangeKind.NO_REP,
+        COACH,
+        START,
+        "short of depth",
+    )
+    assert (reinstated.kind, reinstated.why) == (ChangeKind.REINSTATED, "seen on video")
+
+
+async def test_a_late_result_is_late_again_when_reinstated(session):
+    await _record(session, an_entry(said_at=UNTIL + timedelta(seconds=1)))
+    await withdraw(session, **JUDGED)
+
+    assert (await reinstate(session, **JUDGED)).state is ResultState.LATE
+
+
+async def test_a_button_pressed_twice_leaves_one_line(session):
+    recorded = await _record(session, an_entry())
+    first = await withdraw(session, **JUDGED)
+    second = await withdraw(session, **JUDGED)
+
+    assert first == second == replace(recorded.result, state=ResultState.WITHDRAWN)
+    assert len(await history(session, **KEY)) == 2
+
+
+async def test_only_participants_have_results(session):
+    with pytest.raises(NotJoined) as info:
+        await _record(session, an_entry(TOMO))
+
+    assert info.value.user_id == TOMO
+
+
+@pytest.mark.parametrize("change", [withdraw, strike, reinstate])
+async def test_what_is_not_there_cannot_be_changed(session, change):
+    with pytest.raises(NoSuchResult) as info:
+        await change(session, **JUDGED)
+
+    assert (info.value.day_number, info.value.user_id) == (1, MIRA)
+    assert await result_of(session, **KEY) is None
+
+
+async def test_a_result_needs_a_day_of_the_challenge(session):
+    await _record(session, an_entry(day_number=99))
+
+    with pytest.raises(IntegrityError):
+        await session.commit()
+
+
+async def test_one_message_may_give_two_days_and_the_later_recorded_is_found(session):
+    await _record(session, an_entry(day_number=2))
+    second = await _record(session, an_entry(day_number=1), now=START + timedelta(minutes=1))
+
+    assert await result_of_message(session, CHAT, 10) == second.result
