@@ -1,0 +1,108 @@
+"""A challenge as written: its head, its days, and the movements they use."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+from zoneinfo import ZoneInfo
+
+from pydantic import Field, model_validator
+
+from content.errors import UnknownDivision
+from content.fields import Duration, Line, LocalTime, Slug, Strict, Text, ZoneName
+from content.movement import Movement
+from content.workout import Workout
+
+
+class WarmUp(Strict):
+    """Timed movements before the workout."""
+
+    work_s: Duration = Field(alias="work")
+    move_on_s: Duration = Field(alias="move_on")
+    movements: tuple[Slug, ...] = Field(min_length=1)
+
+
+class RestDay(Strict):
+    """A day without a workout."""
+
+    kind: Literal["rest"]
+    title: Line
+    message: Text
+    cautions: tuple[Line, ...] = ()
+
+
+class WorkoutDay(Strict):
+    """A day with a warm-up and a workout."""
+
+    kind: Literal["workout"]
+    title: Line
+    message: Text | None = None
+    warm_up: WarmUp
+    workout: Workout
+    cautions: tuple[Line, ...] = Field(min_length=1)
+
+
+Day = Annotated[WorkoutDay | RestDay, Field(discriminator="kind")]
+
+
+class Division(Strict):
+    """A way to do every day of the challenge that is ranked by itself."""
+
+    id: Slug
+    name: Line
+    summary: Line
+    nicknames: tuple[Line, ...] = ()
+
+
+class Times(Strict):
+    """Wall-clock times in the challenge's zone.
+
+    `close` is the first such time after the day's post: with post 06:00, a close of 05:45 falls
+    on the next morning, one of 21:30 on the same evening.
+    """
+
+    post: LocalTime = "06:00"
+    close: LocalTime = "05:45"
+
+    @model_validator(mode="after")
+    def _apart(self) -> Self:
+        if self.post == self.close:
+            raise ValueError(f"`close` must differ from `post`, both are {self.post}")
+        return self
+
+
+class Head(Strict):
+    """What `challenge.yaml` says: everything but the days."""
+
+    title: Line
+    time_zone: ZoneName
+    language: Literal["en"] = "en"
+    divisions: tuple[Division, ...] = Field(min_length=1, max_length=8)
+    times: Times = Times()
+    make_up_days: int = Field(default=1, ge=0, le=31)
+    discards: int = Field(default=0, ge=0, le=5)
+    cautions: tuple[Line, ...] = Field(min_length=1)
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The zone as an object."""
+        return ZoneInfo(self.time_zone)
+
+
+class Challenge(Strict):
+    """A challenge, complete: head, days in order, and the movements its days use."""
+
+    head: Head
+    days: tuple[Day, ...] = Field(min_length=1, max_length=60)
+    movements: dict[Slug, Movement]
+
+    def division(self, division_id: str) -> Division:
+        """Give a division by id.
+
+        Raises:
+            UnknownDivision: There is none of that id.
+        """
+        for division in self.head.divisions:
+            if division.id == division_id:
+                return division
+        known = [division.id for division in self.head.divisions]
+        raise UnknownDivision(division=division_id, known=known)

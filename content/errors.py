@@ -1,0 +1,49 @@
+"""What can be wrong with written material.
+
+ContentError
+├── ContentInvalid      one or more files do not say what they should; carries every problem
+└── UnknownDivision     a division was asked for that the workout does not have
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+
+class ContentError(Exception):
+    """Root of everything raised by `content`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong in one place of one file, and what would be right."""
+
+    file: Path
+    line: int  # from 1; 0 when the file as a whole is meant
+    field: str  # dotted path, "" for the whole file
+    message: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else f"{self.file}"
+        return (
+            f"{place}: {self.field}: {self.message}" if self.field else f"{place}: {self.message}"
+        )
+
+
+class ContentInvalid(ContentError):
+    """Written material was refused; nothing of it was loaded."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class UnknownDivision(ContentError):
+    """A division was named that does not exist here."""
+
+    def __init__(self, *, division: str, known: Sequence[str]) -> None:
+        self.division = division
+        self.known = tuple(known)
+        super().__init__(f"no division {division!r}; there are: {', '.join(known)}")

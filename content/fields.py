@@ -1,0 +1,89 @@
+"""Field types of the written material: what people write becomes numbers here, once."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Annotated, Any
+from zoneinfo import available_timezones
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    model_validator,
+)
+
+from content.units import grams_from_kg, grams_from_lb, kg_text, lb_text
+
+_DURATION = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d\d)|(\d{1,5}) ?(h|min|s)")
+_LOAD = re.compile(r"(?:([1-4]) ?x ?)?(\d{1,3}(?:\.\d{1,2})?) ?(kg|lb)")
+_LOCAL_TIME = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
+_SECONDS = {"h": 3600, "min": 60, "s": 1}
+
+
+def read_duration(value: object) -> int:
+    """Turn "12 min", "45 s", "12:30" or whole seconds into seconds."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value  # JSON of our own: seconds
+    found = _DURATION.fullmatch(value.strip()) if isinstance(value, str) else None
+    if found is None:
+        raise ValueError(f'a duration such as "12 min", "45 s" or "12:30", not {value!r}')
+    hours, minutes, seconds, amount, unit = found.groups()
+    if amount:
+        return int(amount) * _SECONDS[unit]
+    return int(hours or 0) * 3600 + int(minutes) * 60 + int(seconds)
+
+
+def _known_zone(name: str) -> str:
+    if name not in available_timezones():
+        raise ValueError(f'a time zone name such as "Europe/Lisbon", not {name!r}')
+    return name
+
+
+def _local_time(value: str) -> str:
+    if not _LOCAL_TIME.fullmatch(value):
+        raise ValueError(f'a time of day such as "06:00", not {value!r}')
+    return value
+
+
+Duration = Annotated[int, BeforeValidator(read_duration), Field(gt=0, le=24 * 3600)]
+LocalTime = Annotated[str, AfterValidator(_local_time)]
+ZoneName = Annotated[str, AfterValidator(_known_zone)]
+Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40)]
+# Short enough for one post; a person reads it on a phone.
+Line = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=400)]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=1500)]
+Count = Annotated[int, Field(ge=1, le=10_000)]
+
+
+class Strict(BaseModel):
+    """A frozen model that takes no key it does not know."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, validate_by_name=True)
+
+
+class Load(Strict):
+    """What is held: `pieces` of `grams` each."""
+
+    grams: int = Field(gt=0, le=400_000)
+    pieces: int = Field(default=1, ge=1, le=4)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_text(cls, value: Any) -> Any:
+        if isinstance(value, dict):
+            return value
+        found = _LOAD.fullmatch(value.strip()) if isinstance(value, str) else None
+        if found is None:
+            raise ValueError(f'a load such as "24 kg", "2 x 15 kg" or "53 lb", not {value!r}')
+        pieces, amount, unit = found.groups()
+        grams = grams_from_kg if unit == "kg" else grams_from_lb
+        return {"grams": grams(Decimal(amount)), "pieces": int(pieces or 1)}
+
+    def __str__(self) -> str:
+        pieces = f"{self.pieces} x " if self.pieces > 1 else ""
+        return f"{pieces}{kg_text(self.grams)} ({pieces}{lb_text(self.grams)})"

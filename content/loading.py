@@ -1,0 +1,259 @@
+"""Read a challenge folder, a day file or the movement library; collect every problem in one run.
+
+A folder holds `challenge.yaml`, `day-1.yaml`, `day-2.yaml`, ... and, if the organiser has
+movements of their own, `movements.yaml`.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
+
+from content.challenge import Challenge, Day, Head, RestDay, WorkoutDay
+from content.errors import ContentInvalid, Problem
+from content.fields import Strict
+from content.movement import Movement
+from content.source import Source
+
+T = TypeVar("T")
+HERE = Path(__file__).parent
+DEMO = HERE / "demo"
+_DAY_FILE = re.compile(r"day-([1-9][0-9]?)\.yaml")
+_DAY: TypeAdapter[WorkoutDay | RestDay] = TypeAdapter(Day)
+_MOVEMENTS: TypeAdapter[list[Movement]] = TypeAdapter(list[Movement])
+_HEAD: TypeAdapter[Head] = TypeAdapter(Head)
+
+Library = Mapping[str, Movement]
+
+
+@cache
+def movement_library() -> Library:
+    """Load the movements that come with Rungbell, by id.
+
+    Raises:
+        ContentInvalid: A shipped file is broken.
+    """
+    problems: list[Problem] = []
+    library = _load_movements(sorted((HERE / "movements").glob("*.yaml")), {}, problems)
+    if problems:
+        raise ContentInvalid(problems)
+    return library
+
+
+def load_challenge(folder: Path) -> Challenge:
+    """Load a challenge folder whole, or refuse it whole.
+
+    Raises:
+        ContentInvalid: Carries every problem of every file.
+    """
+    problems: list[Problem] = []
+    library = _own_library(folder, problems)
+    source = Source(folder / "challenge.yaml")
+    head = _validated(_HEAD, source, problems)
+    days = [_load_day(file, library, head, problems) for file in _day_files(folder, problems)]
+    if problems or head is None:
+        raise ContentInvalid(problems)
+    kept = tuple(day for day in days if day is not None)
+    return Challenge(head=head, days=kept, movements=_used(kept, library))
+
+
+def load_day(file: Path) -> tuple[WorkoutDay | RestDay, Head | None, Library]:
+    """Load one day file, with the head and movements of its folder if they are there.
+
+    Raises:
+        ContentInvalid: Carries every problem.
+    """
+    problems: list[Problem] = []
+    library = _own_library(file.parent, problems)
+    head_file = file.parent / "challenge.yaml"
+    head = _validated(_HEAD, Source(head_file), problems) if head_file.exists() else None
+    day = _load_day(file, library, head, problems)
+    if problems or day is None:
+        raise ContentInvalid(problems)
+    return day, head, library
+
+
+def _own_library(folder: Path, problems: list[Problem]) -> Library:
+    own = folder / "movements.yaml"
+    shipped = movement_library()
+    return _load_movements([own], shipped, problems) if own.exists() else shipped
+
+
+def _load_movements(
+    files: Iterable[Path], known: Library, problems: list[Problem]
+) -> dict[str, Movement]:
+    library = dict(known)
+    loaded: list[tuple[Source, int, Movement]] = []
+    for file in files:
+        source = Source(file)
+        movements = _validated(_MOVEMENTS, source, problems) or []
+        for index, movement in enumerate(movements):
+            if movement.id in library:
+                problems.append(source.problem((index, "id"), f"{movement.id} exists already"))
+            library[movement.id] = movement
+            loaded.append((source, index, movement))
+    for source, index, movement in loaded:
+        for path, message in _check_options(movement, library):
+            problems.append(source.problem((index, *path), message))
+    return library
+
+
+def _check_options(
+    movement: Movement, library: Library
+) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    for index, option in enumerate(movement.options):
+        if option.movement is not None and option.movement not in library:
+            yield ("options", index, "movement"), unknown(option.movement, library, "movement")
+    last = movement.options[-1]
+    easiest = library.get(last.movement) if last.movement else None
+    if easiest is not None and easiest.kit:
+        path = ("options", len(movement.options) - 1, "movement")
+        yield path, f"the last option must need no kit, {easiest.id} needs {easiest.kit[0]}"
+
+
+def _day_files(folder: Path, problems: list[Problem]) -> Sequence[Path]:
+    if not folder.is_dir():
+        problems.append(Problem(folder, 0, "", "there is no such folder"))
+        return ()
+    numbered = {}
+    for file in folder.iterdir():
+        if found := _DAY_FILE.fullmatch(file.name):
+            numbered[int(found[1])] = file
+        elif file.name.startswith("day") and file.suffix in {".yaml", ".yml"}:
+            problems.append(
+                Problem(file, 0, "", "a day file is called day-1.yaml, day-2.yaml, ...")
+            )
+    missing = [n for n in range(1, max(numbered, default=1) + 1) if n not in numbered]
+    problems.extend(
+        Problem(folder / f"day-{number}.yaml", 0, "", "there is no such file; days count from 1")
+        for number in missing
+    )
+    return [numbered[number] for number in sorted(numbered)]
+
+
+def _load_day(
+    file: Path, library: Library, head: Head | None, problems: list[Problem]
+) -> WorkoutDay | RestDay | None:
+    source = Source(file)
+    day = _validated(_DAY, source, problems)
+    if isinstance(day, WorkoutDay):
+        for path, message in _check_day(day, library, head):
+            problems.append(source.problem(path, message))
+    return day
+
+
+def _check_day(
+    day: WorkoutDay, library: Library, head: Head | None
+) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Check what one model alone cannot see: movements and divisions that must exist."""
+    for index, movement in enumerate(day.warm_up.movements):
+        if movement not in library:
+            yield ("warm_up", "movements", index), unknown(movement, library, "movement")
+    known = {division.id: division for division in head.divisions} if head else None
+    for division, own in day.workout.divisions.items():
+        path: tuple[str | int, ...] = ("workout", "divisions", division)
+        if known is not None and division not in known:
+            yield path, unknown(division, known, "division")
+        for index, rung in enumerate(own.rungs):
+            here = (*path, "rungs", index)
+            movement_found = library.get(rung.movement)
+            if movement_found is None:
+                yield (*here, "movement"), unknown(rung.movement, library, "movement")
+            elif rung.each_side and not movement_found.one_sided:
+                yield (*here, "each_side"), f"{rung.movement} is not done one side at a time"
+    if known is not None:
+        for division in known.keys() - day.workout.divisions.keys():
+            yield ("workout", "divisions"), f"the division {division} of challenge.yaml is missing"
+
+
+def unknown(word: str, known: Iterable[str], what: str) -> str:
+    """Say that a name is not known, and which known ones are near."""
+    names = sorted(known)
+    near = difflib.get_close_matches(word, names, n=3, cutoff=0.6)
+    hint = f"did you mean {' or '.join(near)}?" if near else f"known: {', '.join(names[:12])}"
+    return f"unknown {what} {word!r}; {hint}"
+
+
+def _used(days: Iterable[WorkoutDay | RestDay], library: Library) -> dict[str, Movement]:
+    """Give the movements the days use, and those their options lead to."""
+    waiting = [
+        name
+        for day in days
+        if isinstance(day, WorkoutDay)
+        for name in (
+            *day.warm_up.movements,
+            *(rung.movement for own in day.workout.divisions.values() for rung in own.rungs),
+        )
+    ]
+    used: dict[str, Movement] = {}
+    while waiting:
+        name = waiting.pop()
+        if name not in used:
+            used[name] = library[name]
+            waiting.extend(option.movement for option in library[name].options if option.movement)
+    return dict(sorted(used.items()))
+
+
+def _validated(adapter: TypeAdapter[T], source: Source, problems: list[Problem]) -> T | None:
+    """Validate a source; on failure add its problems and give None."""
+    problems.extend(source.problems)
+    if source.problems:
+        return None
+    try:
+        return adapter.validate_python(source.data)
+    except ValidationError as error:
+        problems.extend(_problem(source, details) for details in error.errors())
+        return None
+
+
+def _problem(source: Source, details: ErrorDetails) -> Problem:
+    path = _path_in(source.data, details["loc"])
+    return source.problem(path, _message(details))
+
+
+def _path_in(data: Any, location: tuple[int | str, ...]) -> list[str | int]:
+    """Drop what pydantic adds to a location (union tags, "[key]") and keep the file's own path."""
+    path: list[str | int] = []
+    for position, part in enumerate(location):
+        last = position == len(location) - 1
+        if isinstance(data, dict) and (part in data or (last and not isinstance(part, int))):
+            data = data.get(part)
+        elif isinstance(data, list) and isinstance(part, int) and part < len(data):
+            data = data[part]
+        else:
+            continue
+        path.append(part)
+    return path
+
+
+def _message(details: ErrorDetails) -> str:
+    kind, context, given = details["type"], details.get("ctx", {}), details["input"]
+    messages = {
+        "missing": "missing",
+        "union_tag_not_found": "missing `kind`: workout or rest",
+        "union_tag_invalid": f"`kind` must be workout or rest, not {context.get('tag')!r}",
+        "value_error": str(context.get("error", "")),
+        "enum": f"must be {context.get('expected')}, not {given!r}",
+        "literal_error": f"must be {context.get('expected')}, not {given!r}",
+    }
+    if kind == "extra_forbidden":
+        return unknown(str(details["loc"][-1]), _all_keys(), "key")
+    return messages.get(kind) or f"{details['msg']}, not {_short(given)}"
+
+
+def _all_keys(model: type[Strict] = Strict) -> set[str]:
+    """Give every key that any file may use, as written in YAML."""
+    keys = {info.alias or name for name, info in model.model_fields.items()}
+    return keys.union(*(_all_keys(child) for child in model.__subclasses__()))
+
+
+def _short(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."  # noqa: PLR2004 - fits a line

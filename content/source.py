@@ -1,0 +1,147 @@
+"""A YAML file together with the line of every field, so that an error can point at it.
+
+Stricter than YAML allows: no aliases, no repeated keys, no guessed dates, times or yes/no.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Hashable, Sequence
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from content.errors import Problem
+
+Path_ = tuple[str | int, ...]
+MOST_BYTES = 256 * 1024  # a day is a few kilobytes
+
+
+class _Loader(yaml.SafeLoader):
+    """The safe loader with JSON's idea of a scalar: "12:30" and "no" stay text."""
+
+
+_Loader.yaml_implicit_resolvers = {}
+for _tag, _pattern, _first in (
+    ("bool", r"true|false", "tf"),
+    ("int", r"[-+]?[0-9]+", "-+0123456789"),
+    ("float", r"[-+]?[0-9]+\.[0-9]+", "-+0123456789"),
+    ("null", r"null|~|", ["n", "~", ""]),
+):
+    _Loader.add_implicit_resolver(
+        f"tag:yaml.org,2002:{_tag}", re.compile(f"^(?:{_pattern})$"), list(_first)
+    )
+
+
+class Source:
+    """One parsed file.
+
+    Attributes:
+        data: Plain dicts, lists and scalars; None when the file could not be read.
+        problems: What went wrong while reading.
+    """
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self.problems: list[Problem] = []
+        self.data: Any = None
+        self._lines: dict[Path_, int] = {}
+        try:
+            if file.stat().st_size > MOST_BYTES:
+                self._problem(0, f"larger than {MOST_BYTES // 1024} KiB; a day is a few KiB")
+                return
+            text = file.read_text(encoding="utf-8")
+        except FileNotFoundError:
+            self._problem(0, "there is no such file")
+        except UnicodeDecodeError as error:
+            self._problem(0, f"not UTF-8 text (byte {error.start}); save the file as UTF-8")
+        except OSError as error:
+            self._problem(0, f"could not be read: {error.strerror}")
+        else:
+            self._parse(text)
+
+    def line(self, path: Sequence[str | int]) -> int:
+        """Give the line of a field, or of the nearest field around it that exists."""
+        for length in range(len(path), -1, -1):
+            found = self._lines.get(tuple(path[:length]))
+            if found is not None:
+                return found
+        return 0
+
+    def problem(self, path: Sequence[str | int], message: str) -> Problem:
+        """Make a problem that points at a field."""
+        field = ".".join(str(part) for part in path)
+        return Problem(self.file, self.line(path), field, message)
+
+    def _problem(self, line: int, message: str) -> None:
+        self.problems.append(Problem(self.file, line, "", message))
+
+    def _parse(self, text: str) -> None:
+        try:
+            # The loader is the safe one above; only its scalars are narrower.
+            loader = _Loader(text)
+            try:
+                if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text)):
+                    self._problem(0, "aliases (*name) are not used here; write the value out")
+                    return
+                node = loader.get_single_node()
+            finally:
+                loader.dispose()
+        except yaml.MarkedYAMLError as error:
+            mark = error.problem_mark or error.context_mark
+            self._problem(mark.line + 1 if mark else 0, f"not valid YAML: {error.problem}")
+        except yaml.YAMLError as error:
+            self._problem(0, f"not valid YAML: {error}")
+        except RecursionError:
+            self._problem(0, "nested too deeply")
+        else:
+            if node is None:
+                self._problem(0, "the file is empty")
+            else:
+                self.data = self._build(node, ())
+
+    def _build(self, node: yaml.Node, path: Path_) -> Any:
+        self._lines.setdefault(path, node.start_mark.line + 1)
+        if isinstance(node, yaml.MappingNode):
+            return self._build_mapping(node, path)
+        if isinstance(node, yaml.SequenceNode):
+            return [self._build(child, (*path, i)) for i, child in enumerate(node.value)]
+        return self._scalar(node)
+
+    def _build_mapping(self, node: yaml.MappingNode, path: Path_) -> dict[Any, Any]:
+        built: dict[Any, Any] = {}
+        for key_node, value_node in node.value:
+            key = self._scalar(key_node) if isinstance(key_node, yaml.ScalarNode) else None
+            line = key_node.start_mark.line + 1
+            if not isinstance(key, str | int):
+                self._problem(line, "a key must be a plain word")
+                continue
+            if key in built:
+                self.problems.append(
+                    Problem(self.file, line, ".".join(map(str, (*path, key))), "said twice")
+                )
+                continue
+            self._lines[*path, key] = line
+            built[key] = self._build(value_node, (*path, key))
+        return built
+
+    def _scalar(self, node: yaml.Node) -> Hashable:
+        kind = node.tag.rpartition(":")[2]
+        text = str(node.value)
+        match kind:
+            case "int":
+                return int(text) if len(text) < 19 else text  # noqa: PLR2004 - 64 bits
+            case "float":
+                return float(text)
+            case "bool":
+                return text == "true"
+            case "null":
+                return None
+            case "str":
+                return text
+            case _:
+                self._problem(
+                    node.start_mark.line + 1, f"tags such as {node.tag} are not used here"
+                )
+                return text

@@ -1,0 +1,74 @@
+"""One division's work on one day: rungs with their movements, and the ladder in numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from content import ladder as arithmetic
+from content.challenge import WorkoutDay
+from content.movement import CountUnit, Movement
+from content.workout import Rung, Shape, Workout, steps
+
+
+@dataclass(frozen=True)
+class Task:
+    """What a person of one division does on one day.
+
+    `steps` is None for workouts without fixed work (a hold, a window of one movement).
+    """
+
+    workout: Workout
+    division: str
+    rungs: tuple[Rung, ...]
+    movements: tuple[Movement, ...]  # one per rung
+    steps: arithmetic.Steps | None
+
+    @property
+    def scheme(self) -> tuple[int, ...] | None:
+        """The written counts of a fixed scheme, e.g. 24-18-12."""
+        own = self.workout.ladder(self.division).scheme
+        return (own or self.workout.scheme) if self.workout.shape is Shape.SCHEME else None
+
+    @property
+    def clock_s(self) -> int | None:
+        """The time there is: window, cap, or all intervals; None if the workout has no clock."""
+        if self.workout.intervals is not None:
+            intervals = self.workout.intervals
+            return intervals.rounds * (intervals.work_s + intervals.rest_s)
+        return self.workout.window_s or self.workout.cap_s
+
+    def fastest_s(self, total: int) -> float:
+        """Give the seconds that `total` repetitions take at each movement's fastest pace."""
+        if self.steps is None:
+            return total * min(movement.pace[0] for movement in self.movements)
+        done = arithmetic.done_per_rung(self.steps, total)
+        return sum(
+            count * _fastest_rep_s(rung, movement)
+            for count, rung, movement in zip(done, self.rungs, self.movements, strict=True)
+        )
+
+
+def _fastest_rep_s(rung: Rung, movement: Movement) -> float:
+    """Give the shortest time for what is worth one repetition of this rung."""
+    if rung.unit is CountUnit.SECONDS:
+        return float(rung.every or rung.seconds or 1)
+    if rung.unit is CountUnit.METRES:
+        return (rung.every or rung.metres or 1) * movement.pace[0]
+    return movement.pace[0]
+
+
+def task_of(day: WorkoutDay, division: str, movements: Mapping[str, Movement]) -> Task:
+    """Put together one division's work.
+
+    Raises:
+        UnknownDivision: The day has no such division.
+    """
+    own = day.workout.ladder(division)
+    return Task(
+        workout=day.workout,
+        division=division,
+        rungs=own.rungs,
+        movements=tuple(movements[rung.movement] for rung in own.rungs),
+        steps=steps(day.workout, division),
+    )

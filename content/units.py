@@ -1,0 +1,62 @@
+"""Loads and lengths, exact: integers in the smallest unit, Decimal on the way."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_EVEN, Decimal
+
+# Exact since the international yard and pound agreement of 1 July 1959.
+GRAMS_PER_POUND = Decimal("453.59237")
+# 1 mi = 1609.344 m exactly: NIST SP 811, Appendix B.8.
+METRES_PER_MILE = Decimal("1609.344")
+
+
+def _whole(value: Decimal) -> int:
+    return int(value.quantize(Decimal(1), rounding=ROUND_HALF_EVEN))
+
+
+def grams_from_kg(kilograms: Decimal) -> int:
+    """Turn kilograms into whole grams."""
+    return _whole(kilograms * 1000)
+
+
+def grams_from_lb(pounds: Decimal) -> int:
+    """Turn avoirdupois pounds into whole grams."""
+    return _whole(pounds * GRAMS_PER_POUND)
+
+
+def lb_from_grams(grams: int) -> Decimal:
+    """Turn grams into pounds, unrounded."""
+    return Decimal(grams) / GRAMS_PER_POUND
+
+
+def metres_from_km(kilometres: Decimal) -> int:
+    """Turn kilometres into whole metres."""
+    return _whole(kilometres * 1000)
+
+
+def metres_from_miles(miles: Decimal) -> int:
+    """Turn international miles into whole metres."""
+    return _whole(miles * METRES_PER_MILE)
+
+
+def plain(value: Decimal) -> str:
+    """Write a decimal without exponent or trailing zeros: 24, 22.5."""
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def kg_text(grams: int) -> str:
+    """Write grams as kilograms: "24 kg", "22.5 kg"."""
+    return f"{plain(Decimal(grams) / 1000)} kg"
+
+
+def lb_text(grams: int) -> str:
+    """Write grams as whole pounds: "53 lb"."""
+    return f"{_whole(lb_from_grams(grams))} lb"
+
+
+def clock_text(seconds: int) -> str:
+    """Write seconds as minutes and seconds, with hours only when there are any: "12:34"."""
+    minutes, rest = divmod(seconds, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{rest:02}" if hours else f"{minutes}:{rest:02}"

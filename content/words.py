@@ -1,0 +1,49 @@
+"""The reader's words, one YAML file per language."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from pydantic import TypeAdapter, ValidationError
+
+from content.errors import ContentInvalid
+from content.fields import Strict
+from content.source import Source
+
+_FOLDER = Path(__file__).parent / "words"
+
+
+class Words(Strict):
+    """What one language calls things. Phrases are lower case, a hyphen is a space."""
+
+    numbers: dict[str, int]
+    multipliers: dict[str, int]
+    number_joiner: tuple[str, ...]
+    ordinals: dict[str, int]
+    behind_a_number: dict[str, tuple[str, ...]]
+    words: dict[str, tuple[str, ...]]
+    questions: dict[str, tuple[str, ...]]  # in order: the first that fits wins
+    requests: tuple[str, ...]
+    health_signs: dict[str, tuple[str, ...]]
+
+
+_WORDS: TypeAdapter[Words] = TypeAdapter(Words)
+
+
+@cache
+def load_words(language: str) -> Words:
+    """Load a language's words.
+
+    Raises:
+        ContentInvalid: There is no such language, or its file is broken.
+    """
+    source = Source(_FOLDER / f"{language}.yaml")
+    if source.problems:
+        raise ContentInvalid(source.problems)
+    try:
+        return _WORDS.validate_python(source.data)
+    except ValidationError as error:
+        raise ContentInvalid(
+            [source.problem(details["loc"], details["msg"]) for details in error.errors()]
+        ) from error
