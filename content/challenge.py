@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Literal, Self
 from zoneinfo import ZoneInfo
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from content.errors import UnknownDivision
 from content.fields import Duration, Line, LocalTime, Slug, Strict, Text, ZoneName
@@ -81,6 +81,20 @@ class Head(Strict):
     make_up_days: int = Field(default=1, ge=0, le=31)
     discards: int = Field(default=0, ge=0, le=5)
     cautions: tuple[Line, ...] = Field(min_length=1)
+
+    @field_validator("divisions")
+    @classmethod
+    def _told_apart(cls, divisions: tuple[Division, ...]) -> tuple[Division, ...]:
+        for names in (
+            [division.id for division in divisions],
+            [division.name.casefold() for division in divisions],
+        ):
+            twice = next((name for name in names if names.count(name) > 1), None)
+            if twice is not None:
+                raise ValueError(
+                    f"each division needs its own id and name, {twice!r} is there twice"
+                )
+        return divisions
 
     @property
     def zone(self) -> ZoneInfo:

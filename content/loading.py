@@ -143,34 +143,45 @@ def _load_day(
 ) -> WorkoutDay | RestDay | None:
     source = Source(file)
     day = _validated(_DAY, source, problems)
-    if isinstance(day, WorkoutDay):
-        for path, message in _check_day(day, library, head):
-            problems.append(source.problem(path, message))
+    for path, message in _check_names(source.data, library, head):
+        problems.append(source.problem(path, message))
     return day
 
 
-def _check_day(
-    day: WorkoutDay, library: Library, head: Head | None
+def _check_names(
+    data: Any, library: Library, head: Head | None
 ) -> Iterator[tuple[tuple[str | int, ...], str]]:
-    """Check what one model alone cannot see: movements and divisions that must exist."""
-    for index, movement in enumerate(day.warm_up.movements):
-        if movement not in library:
-            yield ("warm_up", "movements", index), unknown(movement, library, "movement")
+    """Check what one model alone cannot see: movements and divisions that must exist.
+
+    Works on the plain data, so that a file with other mistakes gets these told in the same run.
+    """
+    for index, name in enumerate(_inside(data, list, "warm_up", "movements")):
+        if isinstance(name, str) and name not in library:
+            yield ("warm_up", "movements", index), unknown(name, library, "movement")
     known = {division.id: division for division in head.divisions} if head else None
-    for division, own in day.workout.divisions.items():
+    divisions = _inside(data, dict, "workout", "divisions")
+    for division, own in divisions.items():
         path: tuple[str | int, ...] = ("workout", "divisions", division)
         if known is not None and division not in known:
-            yield path, unknown(division, known, "division")
-        for index, rung in enumerate(own.rungs):
+            yield path, unknown(str(division), known, "division")
+        for index, rung in enumerate(_inside(own, list, "rungs")):
+            name = rung.get("movement") if isinstance(rung, dict) else None
+            movement = library.get(name) if isinstance(name, str) else None
             here = (*path, "rungs", index)
-            movement_found = library.get(rung.movement)
-            if movement_found is None:
-                yield (*here, "movement"), unknown(rung.movement, library, "movement")
-            elif rung.each_side and not movement_found.one_sided:
-                yield (*here, "each_side"), f"{rung.movement} is not done one side at a time"
-    if known is not None:
-        for division in known.keys() - day.workout.divisions.keys():
+            if movement is None and isinstance(name, str):
+                yield (*here, "movement"), unknown(name, library, "movement")
+            elif movement is not None and rung.get("each_side") and not movement.one_sided:
+                yield (*here, "each_side"), f"{name} is not done one side at a time"
+    if divisions:
+        for division in sorted((known or {}).keys() - divisions.keys()):
             yield ("workout", "divisions"), f"the division {division} of challenge.yaml is missing"
+
+
+def _inside(data: Any, kind: type[T], *path: str) -> T:
+    """Give what stands at a path of plain data, or an empty one if it is not of that kind."""
+    for key in path:
+        data = data.get(key) if isinstance(data, dict) else None
+    return data if isinstance(data, kind) else kind()
 
 
 def unknown(word: str, known: Iterable[str], what: str) -> str:
@@ -214,8 +225,12 @@ def _validated(adapter: TypeAdapter[T], source: Source, problems: list[Problem])
 
 
 def _problem(source: Source, details: ErrorDetails) -> Problem:
-    path = _path_in(source.data, details["loc"])
-    return source.problem(path, _message(details))
+    location, data = details["loc"], source.data
+    if details["type"] in {"union_tag_not_found", "union_tag_invalid"}:
+        location = ("kind",)
+    elif isinstance(data, dict) and "kind" in data and location[:1] == (data["kind"],):
+        location = location[1:]  # the kind of day that was tried, not the key `workout`
+    return source.problem(_path_in(data, location), _message(details))
 
 
 def _path_in(data: Any, location: tuple[int | str, ...]) -> list[str | int]:
@@ -223,6 +238,8 @@ def _path_in(data: Any, location: tuple[int | str, ...]) -> list[str | int]:
     path: list[str | int] = []
     for position, part in enumerate(location):
         last = position == len(location) - 1
+        if part == "[key]":
+            continue
         if isinstance(data, dict) and (part in data or (last and not isinstance(part, int))):
             data = data.get(part)
         elif isinstance(data, list) and isinstance(part, int) and part < len(data):
@@ -231,6 +248,11 @@ def _path_in(data: Any, location: tuple[int | str, ...]) -> list[str | int]:
             continue
         path.append(part)
     return path
+
+
+_WHOLE_NUMBER = ("int_type", "int_parsing", "int_from_float")
+_KEYS = ("model_type", "model_attributes_type", "dict_type")
+_LIST = ("list_type", "tuple_type")
 
 
 def _message(details: ErrorDetails) -> str:
@@ -242,6 +264,12 @@ def _message(details: ErrorDetails) -> str:
         "value_error": str(context.get("error", "")),
         "enum": f"must be {context.get('expected')}, not {given!r}",
         "literal_error": f"must be {context.get('expected')}, not {given!r}",
+        **dict.fromkeys(_WHOLE_NUMBER, f"a whole number, not {_short(given)}"),
+        **dict.fromkeys(_KEYS, f"lines of `key: value`, not {_short(given)}"),
+        **dict.fromkeys(_LIST, f"a list such as [one, two], not {_short(given)}"),
+        "string_pattern_mismatch": f'small letters, digits and hyphens such as "air-squat", '
+        f"not {_short(given)}",
+        "string_type": f"text, not {_short(given)}; put it in quotes",
     }
     if kind == "extra_forbidden":
         return unknown(str(details["loc"][-1]), _all_keys(), "key")

@@ -82,17 +82,21 @@ class Source:
             # The loader is the safe one above; only its scalars are narrower.
             loader = _Loader(text)
             try:
-                if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text)):
-                    self._problem(0, "aliases (*name) are not used here; write the value out")
-                    return
+                for event in yaml.parse(text):
+                    if isinstance(event, yaml.AliasEvent):
+                        mark = event.start_mark
+                        line = mark.line + 1 if mark else 0
+                        self._problem(line, "aliases (*name) are not used; write the value out")
+                        return
                 node = loader.get_single_node()
             finally:
                 loader.dispose()
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark or error.context_mark
-            self._problem(mark.line + 1 if mark else 0, f"not valid YAML: {error.problem}")
+            tab = "; indent with spaces" if "\\t" in (error.problem or "") else ""
+            self._problem(mark.line + 1 if mark else 0, f"not valid YAML: {error.problem}{tab}")
         except yaml.YAMLError as error:
-            self._problem(0, f"not valid YAML: {error}")
+            self._problem(0, f"not valid YAML: {str(error).splitlines()[0]}")
         except RecursionError:
             self._problem(0, "nested too deeply")
         else:

@@ -53,13 +53,17 @@ async def receive(
 
 
 async def waiting(
-    session: AsyncSession, *, limit: int, exclude_chats: Collection[ChatId] = ()
+    session: AsyncSession,
+    *,
+    limit: int,
+    exclude_chats: Collection[ChatId] = (),
+    only_chat: ChatId | None = None,
 ) -> tuple[Update, ...]:
     """Return updates neither done nor set aside, by update id.
 
     `exclude_chats` are those being handled, or to be left alone for now.
     """
-    rows = await session.scalars(
+    query = (
         select(UpdateRow)
         .where(
             UpdateRow.done_at.is_(None),
@@ -69,6 +73,9 @@ async def waiting(
         .order_by(UpdateRow.update_id)
         .limit(limit)
     )
+    if only_chat is not None:
+        query = query.where(UpdateRow.chat_id == only_chat)
+    rows = await session.scalars(query)
     return tuple(to_value(Update, row) for row in rows)
 
 

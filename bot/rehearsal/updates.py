@@ -105,6 +105,11 @@ class UpdateQueue:
         """Wait until anything about the queue is new: an update, a webhook, the end."""
         await self._changed.wait()
 
+    async def all_fetched(self) -> None:
+        """Wait until the bot has confirmed everything that was queued."""
+        while self.pending:
+            await self.wait_for_change()
+
     def hang_up(self) -> None:
         """End a waiting poll and take no new one until `pick_up`."""
         self._is_open = False

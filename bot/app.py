@@ -1,0 +1,307 @@
+"""Build the bot and everything it stands on; start and stop it. The one place that wires."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import logging
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from telegram import BotCommand, BotCommandScopeAllChatAdministrators, Update
+from telegram.error import InvalidToken, TelegramError
+from telegram.ext import (
+    Application,
+    ApplicationBuilder,
+    CallbackQueryHandler,
+    ChatMemberHandler,
+    CommandHandler,
+    ContextTypes,
+    MessageHandler,
+    filters,
+)
+
+from bot.alarm import Alarm
+from bot.fetching import Fetcher, TokenRefused
+from bot.handlers import asking, buttons, groups, join, organise, score
+from bot.inbox import Inbox
+from bot.organisers import to_organisers
+from bot.outbox import Outbox, owe_calls
+from bot.posting import Poster
+from bot.rights import Rights
+from bot.running import Shelf
+from bot.stopping import Stop
+from bot.turn import Open, Turn, opened
+from bot.wording import Wording
+from content.challenge import Challenge as Content
+from store import inbox, posts
+from store.engine import Database
+from store.values import Update as Waiting
+
+log = logging.getLogger(__name__)
+
+Clock = Callable[[], datetime]
+_KEEP_UPDATES = timedelta(days=3)  # done ones; the platform repeats nothing older than a day
+
+COMMANDS = {
+    "join": "take part and choose a division",
+    "today": "today's workout for you",
+    "easier": "easier ways, e.g. /easier lunges",
+    "score": "write a score, e.g. /score 3 rounds + 45",
+    "places": "how things stand",
+    "mine": "your scores, places and streak",
+    "help": "what you can say to me",
+}
+ORGANISER_COMMANDS = {
+    "begin": "start the challenge in this group",
+    "plan": "the planned posts",
+    "norep": "as a reply to a score: it does not count",
+    "reinstate": "as a reply to a score: it stands again",
+    "finish": "end the challenge",
+}
+
+
+def real_clock() -> datetime:
+    """Give the real time, aware, UTC."""
+    return datetime.now(UTC)
+
+
+class Rungbell:
+    """The running bot.
+
+    Args:
+        token: Of the bot.
+        api_url: Bot API address up to the token; a rehearsal's or the platform's.
+        database: Migrated and open; closed by whoever opened it.
+        content: The challenge that /begin offers.
+        clock: Aware, UTC.
+    """
+
+    def __init__(
+        self,
+        *,
+        token: str,
+        api_url: str,
+        database: Database,
+        content: Content,
+        clock: Clock = real_clock,
+    ) -> None:
+        self._clock = clock
+        self._database = database
+        self.application = _application(token, api_url, content)
+        bot = self.application.bot
+        self.shelf = Shelf()
+        self._rights = Rights(bot, clock)
+        self._outbox = Outbox(bot, database, clock)
+        self._poster = Poster(bot, database, self.shelf, clock)
+        self._alarm = Alarm(self.wake, clock)
+        self._stop = Stop()
+        self.inbox = Inbox(
+            database, clock, handle=self._handle, give_up=self._give_up, stop=self._stop
+        )
+        self._fetcher = Fetcher(api_url, token, self.inbox.receive, self._stop)
+        self._waking = asyncio.Lock()
+        self._owing = asyncio.Event()
+        self._tasks: list[asyncio.Task[None]] = []
+        self._failed: asyncio.Future[None] | None = None
+
+    async def start(self) -> None:
+        """Connect, tell the platform our commands, and begin to work.
+
+        Raises:
+            TokenRefused: The platform does not know the token.
+        """
+        try:
+            await self.application.initialize()
+            await self.application.bot.delete_webhook()  # polling is refused while one is set
+        except InvalidToken as error:
+            raise TokenRefused from error
+        me = self.application.bot.bot
+        self._rights.note_privacy(off=bool(me.can_read_all_group_messages))
+        await self._register_commands()
+        await self._poster.ask_about_interrupted()
+        self._failed = asyncio.get_running_loop().create_future()
+        for work in (self._fetcher.run, self.inbox.run, self._send_owed):
+            task = asyncio.create_task(work())
+            task.add_done_callback(self._ended)
+            self._tasks.append(task)
+        self._owing.set()  # what an earlier run still owed
+        self._alarm.start()
+        log.info("started as bot %s", me.id)
+
+    async def run(self) -> None:
+        """Work until cancelled, or until something cannot go on.
+
+        Raises:
+            TokenRefused: The platform stopped knowing the token.
+        """
+        assert self._failed is not None, "start() comes first"  # noqa: S101 - a programming error
+        await self._failed
+
+    async def stop(self) -> None:
+        """Fetch no more, finish what has begun, let go of everything."""
+        self._stop.ask()
+        await self._alarm.stop()  # a post on its way gets there
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+        self._tasks.clear()
+        await self.application.shutdown()
+
+    async def wake(self) -> datetime | None:
+        """Do everything that is due: posts and owed answers.
+
+        Returns:
+            When something is due next, or None if nothing is planned.
+        """
+        async with self._waking:
+            return await self._wake()
+
+    async def _wake(self) -> datetime | None:
+        now = self._clock()
+        put_off = await self._poster.post_due()
+        wait = await self._outbox.send_all()
+        async with self._database.work() as session:
+            await inbox.trim(session, now - _KEEP_UPDATES)
+            await session.commit()
+        async with self._database.reading() as session:
+            due_at = await posts.next_due_at(session)
+        later = [self._clock() + each for each in (put_off, wait) if each is not None]
+        if put_off is not None:  # what is due already waits for the platform
+            return min(later)
+        return min([*later, due_at] if due_at is not None else later, default=None)
+
+    async def settle(self) -> None:
+        """Wait until everything received is handled and everything due is done."""
+        await self.inbox.settle()
+        await self.wake()
+
+    def _ended(self, task: asyncio.Task[None]) -> None:
+        if self._failed is None or self._failed.done() or task.cancelled():
+            return
+        error = task.exception()
+        if error is not None:
+            self._failed.set_exception(error)
+
+    async def _register_commands(self) -> None:
+        bot = self.application.bot
+        everyone = [BotCommand(name, text) for name, text in COMMANDS.items()]
+        organisers = [BotCommand(name, text) for name, text in ORGANISER_COMMANDS.items()]
+        try:
+            await bot.set_my_commands(everyone)
+            await bot.set_my_commands(
+                [*everyone, *organisers], scope=BotCommandScopeAllChatAdministrators()
+            )
+        except TelegramError as error:  # menus are a convenience; the commands work without
+            log.warning("commands not registered: %s", error)
+
+    async def _send_owed(self) -> None:
+        while not self._stop.is_asked:
+            await self._stop.or_result(self._owing.wait())
+            self._owing.clear()
+            wait = await self._outbox.send_all()
+            if wait is not None:
+                self._alarm.ring_soon()
+
+    async def _handle(self, waiting: Waiting) -> None:
+        """Handle one update: its effect, the answers it owes, and its being done in one go."""
+        raw = json.loads(waiting.payload)
+        update = Update.de_json(raw, self.application.bot)
+        if _asks_for_rights(raw):
+            await self._rights.load(waiting.chat_id)  # the network stays out of the transaction
+        async with self._database.work() as session:
+            now = self._clock()
+            with opened(Open(session, now, self.shelf, self._rights)) as turn:
+                await self.application.process_update(update)
+            if turn.failure is not None:
+                raise turn.failure
+            await owe_calls(session, turn.calls, chat_id=waiting.chat_id, now=now)
+            await inbox.mark_done(session, waiting.update_id, now)
+            await session.commit()
+        if turn.calls:
+            self._owing.set()
+        if turn.replanned:
+            self._alarm.ring_soon()
+
+    async def _give_up(self, waiting: Waiting, error: Exception) -> None:
+        """An update failed for good: it is kept, and the organisers are told."""
+        async with self._database.work() as session:
+            running = await self.shelf.of_chat(session, waiting.chat_id)
+            group = running.stored.title if running is not None else ""
+            text = Wording()("organiser_error", group=group, reference=waiting.update_id)
+            calls = await to_organisers(session, waiting.chat_id, text)
+            await owe_calls(session, calls, chat_id=waiting.chat_id, now=self._clock())
+            await session.commit()
+        log.error("update %s set aside: %s", waiting.update_id, type(error).__name__)
+        self._owing.set()
+
+
+def _application(
+    token: str, api_url: str, content: Content
+) -> Application[Any, Any, Any, Any, Any, Any]:
+    """Wire handlers: one function for each thing a person does."""
+    application = (
+        ApplicationBuilder()
+        .token(token)
+        .base_url(api_url)
+        .updater(None)
+        .context_types(ContextTypes(context=Turn))
+        .build()
+    )
+    organiser = organise.Organiser(content)
+    fresh = filters.UpdateType.MESSAGE  # an edited command is not given again
+    commands = {
+        "join": join.on_join_command,
+        "today": asking.on_today,
+        "easier": asking.on_easier,
+        "score": asking.on_score,
+        "places": asking.on_places,
+        "mine": asking.on_mine,
+        "help": asking.on_help,
+        "start": asking.on_start,
+        "begin": organiser.on_begin,
+        "plan": organiser.on_plan,
+        "norep": organiser.on_norep,
+        "reinstate": organiser.on_reinstate,
+        "finish": organiser.on_finish,
+    }
+    for name, handler in commands.items():
+        application.add_handler(CommandHandler(name, handler, filters=fresh))
+    presses = {
+        "a": buttons.on_choice,
+        "b": organiser.on_begin_button,
+        "j": join.on_join_button,
+        "m": buttons.on_movement,
+        "p": organise.on_post_button,
+        "w": buttons.on_take_out,
+    }
+    for letter, handler in presses.items():
+        application.add_handler(CallbackQueryHandler(handler, pattern=f"^{letter}:"))
+    application.add_handler(CallbackQueryHandler(buttons.on_unknown))
+    application.add_handler(
+        ChatMemberHandler(groups.on_my_membership, ChatMemberHandler.MY_CHAT_MEMBER)
+    )
+    application.add_handler(ChatMemberHandler(groups.on_membership, ChatMemberHandler.CHAT_MEMBER))
+    words = (filters.TEXT | filters.CAPTION) & ~filters.COMMAND
+    application.add_handler(MessageHandler(filters.StatusUpdate.MIGRATE, groups.on_migration))
+    application.add_handler(MessageHandler(fresh & words, score.on_message))
+    application.add_handler(
+        MessageHandler(filters.UpdateType.EDITED_MESSAGE & words, score.on_edit)
+    )
+    application.add_error_handler(_note_failure)
+    return application
+
+
+async def _note_failure(_update: object, turn: Turn) -> None:
+    """Hand a handler's error to whoever opened the turn: it rolls back and tries again."""
+    error = turn.error
+    turn.open.failure = error if isinstance(error, Exception) else RuntimeError("handler failed")
+
+
+def _asks_for_rights(raw: dict[str, Any]) -> bool:
+    """Say whether handling an update needs to know the group's administrators."""
+    press = raw.get("callback_query")
+    if press:
+        return str(press.get("data", "")).partition(":")[0] in organise.BUTTONS
+    text = str(raw.get("message", {}).get("text", ""))
+    command = text.partition(" ")[0].partition("@")[0]
+    return command.removeprefix("/") in organise.COMMANDS

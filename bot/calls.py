@@ -1,0 +1,66 @@
+"""What the bot owes the platform: calls as values, stored as JSON until they are made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pydantic import TypeAdapter
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A button below a message; `data` is at most 64 bytes."""
+
+    text: str
+    data: str
+
+
+Rows = tuple[tuple[Button, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """Send a message; `text` is Telegram HTML."""
+
+    chat_id: int
+    text: str
+    buttons: Rows = ()
+    reply_to: int | None = None
+    thread_id: int | None = None
+    quiet: bool = True  # no sound: answers to people are not announcements
+    kind: Literal["say"] = "say"
+
+
+@dataclass(frozen=True, slots=True)
+class Rewrite:
+    """Replace the text and buttons of a message of ours."""
+
+    chat_id: int
+    message_id: int
+    text: str
+    buttons: Rows = ()
+    kind: Literal["rewrite"] = "rewrite"
+
+
+@dataclass(frozen=True, slots=True)
+class Toast:
+    """Answer a button press, with a short note or silently."""
+
+    callback_query_id: str
+    text: str = ""
+    kind: Literal["toast"] = "toast"
+
+
+Call = Say | Rewrite | Toast
+_CALL: TypeAdapter[Call] = TypeAdapter(Call)
+
+
+def call_to_json(call: Call) -> str:
+    """Write a call for the store."""
+    return _CALL.dump_json(call).decode()
+
+
+def call_from_json(text: str) -> Call:
+    """Read back what `call_to_json` wrote."""
+    return _CALL.validate_json(text)

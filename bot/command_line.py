@@ -1,0 +1,208 @@
+"""The command line: rehearse, run, review, read."""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import json
+import logging
+import signal
+import sys
+from collections import defaultdict
+from collections.abc import Coroutine, Sequence
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import BaseModel, ValidationError
+
+from bot.config import ConfigInvalid, load_config
+from bot.fetching import TokenRefused
+from bot.reading.reader import Reader, Scene
+from bot.reading.values import reading_to_json
+from content.challenge import Challenge, Division, Head, RestDay, WorkoutDay
+from content.errors import ContentInvalid
+from content.loading import DEMO, load_challenge, load_day
+from store.errors import StoreError
+
+_DEFAULT_PORT = 8323
+_OK, _WRONG = 0, 1
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit status."""
+    options = _parser().parse_args(arguments)
+    try:
+        status: int = options.act(options)
+    except ContentInvalid as error:
+        return _complain(*(str(problem) for problem in error.problems))
+    except ConfigInvalid as error:
+        return _complain(*(f"{name}: {text}" for name, text in error.problems.items()))
+    except (StoreError, TokenRefused) as error:
+        return _complain(str(error))
+    except OSError as error:
+        return _complain(str(error))
+    except KeyboardInterrupt:
+        return _OK
+    return status
+
+
+def _complain(*lines: str) -> int:
+    for line in lines:
+        print(line, file=sys.stderr)
+    return _WRONG
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="rungbell", description="A chat bot for a fitness challenge of several days."
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    rehearse = commands.add_parser("rehearse", help="try it on a local chat page; needs no token")
+    rehearse.add_argument("challenge", nargs="?", type=Path, help="a challenge folder")
+    rehearse.add_argument("--port", type=int, default=_DEFAULT_PORT, help="of the chat page")
+    rehearse.set_defaults(act=_rehearse)
+    run = commands.add_parser("run", help="connect to Telegram; RUNGBELL_TOKEN holds the token")
+    run.set_defaults(act=_run)
+    review = commands.add_parser("review", help="check a challenge folder")
+    review.add_argument("path", type=Path)
+    review.set_defaults(act=_review)
+    read = commands.add_parser("read", help="JSON lines in, one reading per line out")
+    read.add_argument("--day", type=Path, required=True, help="the day file to read against")
+    read.add_argument("--division", help="unless a line names its own")
+    read.set_defaults(act=_read)
+    return parser
+
+
+def _rehearse(options: argparse.Namespace) -> int:
+    # Only here: the page and its server are not needed to run against the platform.
+    from bot.rehearsal.start import rehearse  # noqa: PLC0415
+
+    content = load_challenge(options.challenge or DEMO)
+    _log("WARNING")
+
+    def announce(url: str) -> None:
+        print(f"The rehearsal of “{content.head.title}” is open: {url}")
+        print("Speak as anyone, press buttons, move the clock. Ctrl+C ends it; nothing is kept.")
+        sys.stdout.flush()
+
+    return _until_stopped(rehearse(content, port=options.port, announce=announce))
+
+
+def _run(options: argparse.Namespace) -> int:
+    del options
+    config = load_config()
+    content = load_challenge(config.challenge or DEMO)
+    _log(config.log_level)
+
+    async def work() -> None:
+        from bot.app import Rungbell  # noqa: PLC0415 - keeps `read` and `review` quick to start
+        from store.engine import Database  # noqa: PLC0415
+        from store.migrate import migrate  # noqa: PLC0415
+
+        await migrate(config.database_url)
+        database = Database(config.database_url)
+        try:
+            rungbell = Rungbell(
+                token=config.token.get_secret_value(),
+                api_url=config.api_url,
+                database=database,
+                content=content,
+            )
+            try:
+                await rungbell.start()
+                await rungbell.run()
+            finally:
+                await rungbell.stop()
+        finally:
+            await database.close()
+
+    return _until_stopped(work())
+
+
+def _until_stopped(work: Coroutine[Any, Any, None]) -> int:
+    """Run until done, or until the process is asked to end; then let it finish what it began."""
+
+    async def supervise() -> None:
+        task = asyncio.ensure_future(work)
+        loop = asyncio.get_running_loop()
+        for asked in (signal.SIGINT, signal.SIGTERM):
+            loop.add_signal_handler(asked, task.cancel)
+        try:
+            await task
+        except asyncio.CancelledError:
+            if not task.cancelled():
+                raise
+
+    asyncio.run(supervise())
+    return _OK
+
+
+def _log(level: str) -> None:
+    logging.basicConfig(level=level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    # Request lines hold the token.
+    logging.getLogger("httpx").setLevel(logging.WARNING)
+    logging.getLogger("apscheduler").setLevel(logging.WARNING)
+
+
+def _review(options: argparse.Namespace) -> int:
+    content = load_challenge(options.path)
+    print(_summary(content))
+    return _OK
+
+
+def _summary(content: Challenge) -> str:
+    workouts = sum(isinstance(day, WorkoutDay) for day in content.days)
+    divisions = ", ".join(division.name for division in content.head.divisions)
+    return (
+        f"{content.head.title}: no errors. {len(content.days)} days, {workouts} of them with a "
+        f"workout; divisions: {divisions}; {len(content.movements)} movements."
+    )
+
+
+def _read(options: argparse.Namespace) -> int:
+    day, head, library = load_day(options.day)
+    divisions = _divisions(day, head)
+    known = [division.id for division in divisions]
+    if options.division is not None and options.division not in known:
+        return _complain(f"no division {options.division!r}; there are: {', '.join(known)}")
+    reader = Reader(movements=library, divisions=divisions)
+    # The only day there is stands for every day a text may name.
+    days: defaultdict[int, WorkoutDay | RestDay] = defaultdict(lambda: day)
+    status = _OK
+    for number, line in enumerate(sys.stdin, start=1):
+        if not line.strip():
+            continue
+        try:
+            asked = _Asked.model_validate_json(line)
+        except ValidationError as error:
+            first = error.errors()[0]
+            where = ".".join(str(part) for part in first["loc"])
+            status = _complain(f"line {number}: {where}: {first['msg']}".replace(": :", ":"))
+            continue
+        division = asked.division or options.division or known[0]
+        if division not in known:
+            status = _complain(f"line {number}: no division {division!r}")
+            continue
+        reading = reader.read(asked.text, Scene(1, days, division))
+        print(json.dumps(reading_to_json(reading), ensure_ascii=False))
+    return status
+
+
+class _Asked(BaseModel):
+    """One line of `read`."""
+
+    text: str
+    division: str | None = None
+    language: Literal["en"] = "en"
+
+
+def _divisions(day: WorkoutDay | RestDay, head: Head | None) -> Sequence[Division]:
+    """Give the folder's divisions, or for a day file on its own those it names itself."""
+    if head is not None:
+        return head.divisions
+    if isinstance(day, RestDay):
+        return (Division(id="full", name="Full", summary="the day as written"),)
+    return tuple(
+        Division(id=name, name=name.replace("-", " ").capitalize(), summary=name)
+        for name in day.workout.divisions
+    )

@@ -1,0 +1,118 @@
+"""Commands of participants: /today, /easier, /score, /places, /mine, /help, and private /start."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable
+from dataclasses import replace
+
+from markupsafe import Markup
+from telegram import Update
+
+from bot.handlers.answer import answer
+from bot.handlers.mine import mine_text
+from bot.handlers.score import handle_text, nothing_on, scene_of
+from bot.reading.values import About, Question
+from bot.speaker import Spoken, spoken
+from bot.standings_text import places_text
+from bot.talk import Talk
+from bot.turn import Turn
+from bot.wording import Wording, lines
+from store import people
+from store.values import UserId
+
+
+async def on_today(update: Update, turn: Turn) -> None:
+    """Show today's workout for the asker's division."""
+    await _with_talk(update, turn, lambda talk: answer(talk, Question(About.TODAY)))
+
+
+async def on_places(update: Update, turn: Turn) -> None:
+    """Show how things stand."""
+
+    async def places(talk: Talk) -> None:
+        talk.reply(await places_text(turn.session, talk.running, talk.today.number, turn.now))
+
+    await _with_talk(update, turn, places)
+
+
+async def on_mine(update: Update, turn: Turn) -> None:
+    """Show the asker's own scores, places and streak."""
+
+    async def mine(talk: Talk) -> None:
+        talk.reply(await mine_text(turn, talk.running, talk.person))
+
+    await _with_talk(update, turn, mine)
+
+
+async def on_easier(update: Update, turn: Turn) -> None:
+    """Show the easier ways of the movement named behind the command."""
+
+    async def easier(talk: Talk) -> None:
+        name = argument(talk.said)
+        if not name and talk.task is not None:
+            example = talk.task.movements[0].plural
+            talk.reply(talk.say("easier_needs_text", movement=example))
+            return
+        found = talk.running.reader.movements_named(name, await scene_of(talk))
+        one = found[0] if len(found) == 1 else None
+        await answer(talk, Question(About.OPTION, movement=one, among=found))
+
+    await _with_talk(update, turn, easier)
+
+
+async def on_score(update: Update, turn: Turn) -> None:
+    """Read what stands behind /score; here an unreadable score is not met with silence."""
+    if (said := spoken(update)) is None:
+        return
+    if text := argument(said):
+        await handle_text(turn, replace(said, text=text), expected=True)
+    else:
+        turn.reply(said, Wording()("score_needs_text"))
+
+
+async def on_help(update: Update, turn: Turn) -> None:
+    """Say what can be said to the bot."""
+    if (said := spoken(update)) is None:
+        return
+    say = Wording()
+    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
+    parts: list[Markup] = []
+    if running is None:
+        parts.append(say("help_none"))
+    else:
+        parts.append(running.say("help_group", title=running.content.head.title))
+    if not said.is_private:
+        parts.append(say("help_organiser"))
+    turn.reply(said, Markup("\n\n").join(parts))
+
+
+async def on_start(update: Update, turn: Turn) -> None:
+    """Note that a person can be written to in private, and greet."""
+    if (said := spoken(update)) is None:
+        return
+    if not said.is_private:
+        await on_help(update, turn)
+        return
+    await people.mark_can_write_to(turn.session, UserId(said.user_id), can=True)
+    say = Wording()
+    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
+    more = say("help_none") if running is None else None
+    turn.reply(said, lines([say("start_private", name=said.name), more]))
+
+
+def argument(said: Spoken) -> str:
+    """Give what stands behind the command."""
+    return said.text.partition(" ")[2].strip() if " " in said.text else ""
+
+
+async def _with_talk(update: Update, turn: Turn, act: Callable[[Talk], Awaitable[None]]) -> None:
+    """Act for somebody in a challenge that has begun; else say that there is none."""
+    if (said := spoken(update)) is None:
+        return
+    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
+    day = running.day_on(said.said_at) if running is not None else None
+    if running is None or day is None:
+        turn.reply(said, nothing_on(running, Wording()))
+        return
+    person = await turn.participant(running, said.user_id)
+    await act(Talk(turn, running, said, day, person))

@@ -1,0 +1,143 @@
+"""Buttons below what we said: choices of a question, taking a score out, which movement."""
+
+from __future__ import annotations
+
+import json
+
+from telegram import Update
+
+from bot.handlers.answer import about_movement
+from bot.handlers.presses import Press, press
+from bot.handlers.record import Claim, record, take_out_button
+from bot.reading.values import About, Question
+from bot.running import Running
+from bot.turn import Turn
+from bot.wording import Wording
+from content.score import score_from_json
+from store import asks, people, results
+from store.errors import NoSuchResult
+from store.values import Ask, ChallengeId, ChatId, UserId
+
+
+async def on_choice(update: Update, turn: Turn) -> None:
+    """Record the choice behind a button of a question: `a:<chat>:<ask>:<choice>`."""
+    if (pressed := press(update)) is None:
+        return
+    numbers = pressed.numbers(3)
+    running = await _running(turn, numbers)
+    ask = None
+    if numbers is not None and running is not None:
+        ask = await asks.ask_by_id(turn.session, ChatId(numbers[0]), numbers[1])
+    if numbers is None or running is None or ask is None:
+        turn.toast(pressed.query_id, Wording()("stale_button"))
+        return
+    if ask.user_id != pressed.user_id:
+        turn.toast(pressed.query_id, running.say("not_your_button"))
+    elif ask.challenge_id != running.stored.challenge_id:
+        turn.toast(pressed.query_id, running.say("stale_button"))
+    elif not await asks.close_ask(turn.session, ask.chat_id, ask.ask_id, turn.now):
+        turn.toast(pressed.query_id, running.say("ask_closed"))
+    else:
+        await _chosen(turn, running, pressed, ask, numbers[2])
+
+
+async def _chosen(turn: Turn, running: Running, pressed: Press, ask: Ask, index: int) -> None:
+    kept = json.loads(ask.choices)
+    person = await turn.participant(running, pressed.user_id)
+    day = running.day(ask.day_number)
+    if person is None or day is None or not 0 <= index < len(kept["choices"]):
+        turn.toast(pressed.query_id)
+        text = running.say("ask_dropped", name=pressed.name)
+        turn.rewrite(pressed.chat_id, pressed.message_id, text)
+        return
+    claim = Claim(
+        score=score_from_json(kept["choices"][index]),
+        day=day,
+        division=kept["division"] or person.division,
+        raw_text=ask.raw_text,
+        message_chat_id=ask.message_chat_id,
+        message_id=ask.message_id,
+        said_at=ask.said_at,
+    )
+    text = await record(turn, running, person, claim)
+    turn.toast(pressed.query_id)
+    turn.rewrite(
+        pressed.chat_id,
+        pressed.message_id,
+        text,
+        take_out_button(running, day.number, pressed.user_id),
+    )
+
+
+async def on_take_out(update: Update, turn: Turn) -> None:
+    """Withdraw one's own score: `w:<chat>:<challenge>:<day>:<person>`."""
+    if (pressed := press(update)) is None:
+        return
+    numbers = pressed.numbers(4)
+    running = await _running(turn, numbers)
+    if numbers is None or running is None or numbers[1] != running.stored.challenge_id:
+        turn.toast(pressed.query_id, Wording()("stale_button"))
+        return
+    if numbers[3] != pressed.user_id:
+        turn.toast(pressed.query_id, running.say("not_your_button"))
+        return
+    try:
+        await results.withdraw(
+            turn.session,
+            chat_id=running.stored.chat_id,
+            challenge_id=running.stored.challenge_id,
+            day_number=numbers[2],
+            user_id=UserId(pressed.user_id),
+            by=UserId(pressed.user_id),
+            why="taken out by the person",
+            now=turn.now,
+        )
+    except NoSuchResult:
+        turn.toast(pressed.query_id, running.say("nothing_to_take_out", day=numbers[2]))
+        return
+    turn.toast(pressed.query_id, running.say("taken_out_toast"))
+    text = running.say("taken_out", name=pressed.name, day=numbers[2])
+    turn.rewrite(pressed.chat_id, pressed.message_id, text)
+
+
+async def on_movement(update: Update, turn: Turn) -> None:
+    """Answer about the movement chosen: `m:<chat>:<challenge>:<day>:<about>:<movement>`."""
+    if (pressed := press(update)) is None:
+        return
+    numbers = pressed.numbers(5)
+    running = await _running(turn, numbers)
+    if numbers is None or running is None or numbers[1] != running.stored.challenge_id:
+        turn.toast(pressed.query_id, Wording()("stale_button"))
+        return
+    day, movements = running.day(numbers[2]), sorted(running.content.movements)
+    subjects = list(About)
+    if day is None or not 0 <= numbers[3] < len(subjects) or not 0 <= numbers[4] < len(movements):
+        turn.toast(pressed.query_id, running.say("stale_button"))
+        return
+    person = await people.participant(
+        turn.session,
+        chat_id=running.stored.chat_id,
+        challenge_id=ChallengeId(numbers[1]),
+        user_id=UserId(pressed.user_id),
+    )
+    division = person.division if person else running.content.head.divisions[0].id
+    question = Question(subjects[numbers[3]], movement=movements[numbers[4]])
+    turn.toast(pressed.query_id)
+    turn.rewrite(
+        pressed.chat_id,
+        pressed.message_id,
+        about_movement(running, day, division, question),
+    )
+
+
+async def on_unknown(update: Update, turn: Turn) -> None:
+    """Answer a button we do not know: forged, or of an earlier version."""
+    if (pressed := press(update)) is not None:
+        turn.toast(pressed.query_id, Wording()("stale_button"))
+
+
+async def _running(turn: Turn, numbers: list[int] | None) -> Running | None:
+    """Give the running challenge of the chat that stands first in the data."""
+    if not numbers:
+        return None
+    return await turn.open.shelf.of_chat(turn.session, ChatId(numbers[0]))

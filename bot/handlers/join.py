@@ -1,0 +1,92 @@
+"""Joining, with a division, by /join and its buttons."""
+
+from __future__ import annotations
+
+from telegram import Update
+
+from bot.handlers.invite import invitation, join_buttons
+from bot.handlers.presses import Press, press
+from bot.handlers.score import handle_text, nothing_on
+from bot.running import Running
+from bot.speaker import Spoken, is_anonymous, spoken
+from bot.turn import Turn
+from bot.wording import Wording
+from store import asks, people
+from store.values import Ask, ChatId, UserId
+
+
+async def on_join_command(update: Update, turn: Turn) -> None:
+    """Answer /join with one button for each division."""
+    if (said := spoken(update)) is None:
+        if is_anonymous(update) and update.effective_message is not None:
+            turn.say(update.effective_message.chat_id, Wording()("anonymous"))
+        return
+    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
+    if running is None:
+        turn.reply(said, nothing_on(None, Wording()))
+        return
+    turn.reply(said, invitation(running), buttons=join_buttons(running))
+
+
+async def on_join_button(update: Update, turn: Turn) -> None:
+    """Enter the person: `j:<chat>:<challenge>:<division>:<ask>`."""
+    if (pressed := press(update)) is None:
+        return
+    numbers = pressed.numbers(4)
+    running = None
+    if numbers is not None:
+        running = await turn.open.shelf.of_chat(turn.session, ChatId(numbers[0]))
+    if (
+        numbers is None
+        or running is None
+        or numbers[1] != running.stored.challenge_id
+        or not 0 <= numbers[2] < len(running.content.head.divisions)
+    ):
+        turn.toast(pressed.query_id, Wording()("stale_button"))
+        return
+    ask = await asks.ask_by_id(turn.session, ChatId(numbers[0]), numbers[3])
+    if ask is not None and ask.user_id != pressed.user_id:
+        ask = None  # whoever presses joins; the score behind the button stays its writer's
+    await _enter(turn, running, pressed, running.content.head.divisions[numbers[2]].id)
+    if ask is not None and await asks.close_ask(turn.session, ask.chat_id, ask.ask_id, turn.now):
+        await _score_behind(turn, pressed, ask)
+
+
+async def _enter(turn: Turn, running: Running, pressed: Press, division: str) -> None:
+    joined = await people.join(
+        turn.session,
+        chat_id=running.stored.chat_id,
+        challenge_id=running.stored.challenge_id,
+        user_id=UserId(pressed.user_id),
+        name=pressed.name,
+        division=division,
+        language=pressed.language,
+        now=turn.now,
+    )
+    name, before = running.division_name(division), joined.previous_division
+    if before == division:
+        turn.toast(pressed.query_id, running.say("joined_same", division=name))
+        return
+    turn.toast(pressed.query_id, running.say("recorded_joined", division=name))
+    if before is None:
+        text = running.say("joined", name=pressed.name, division=name)
+    else:
+        earlier = running.division_name(before)
+        text = running.say("joined_again", name=pressed.name, division=name, before=earlier)
+    turn.say(pressed.chat_id, text)
+
+
+async def _score_behind(turn: Turn, pressed: Press, ask: Ask) -> None:
+    """Read the score that made the person join again, now on their own division's ladder."""
+    said = Spoken(
+        chat_id=ask.message_chat_id,
+        user_id=pressed.user_id,
+        name=pressed.name,
+        language=pressed.language,
+        text=ask.raw_text,
+        message_id=ask.message_id,
+        thread_id=None,
+        said_at=ask.said_at,
+        settled_at=ask.said_at,
+    )
+    await handle_text(turn, said)

@@ -1,0 +1,320 @@
+"""What an organiser does: begin, plan, finish; a no-rep and its lifting; posts left in doubt."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from markupsafe import Markup
+from telegram import Update
+
+from bot.calls import Button
+from bot.handlers.asking import argument
+from bot.handlers.invite import division_lines, join_buttons
+from bot.handlers.presses import Press, data, press
+from bot.running import Running, stored_score
+from bot.score_text import score_text
+from bot.speaker import Spoken, is_anonymous, spoken
+from bot.timetable import PostKind, instant, local_text, plan_days, plan_posts
+from bot.turn import Turn
+from bot.wording import Wording, lines
+from content.challenge import Challenge as Content
+from store import challenges, people, posts, results
+from store.values import (
+    ChallengeId,
+    ChatId,
+    Post,
+    PostState,
+    Result,
+    UserId,
+)
+
+# The commands that need to know the group's administrators before a transaction opens.
+COMMANDS = ("begin", "plan", "norep", "reinstate", "finish")
+BUTTONS = ("b", "p")
+
+
+class Organiser:
+    """Handlers for administrators; `content` is the challenge that /begin offers."""
+
+    def __init__(self, content: Content) -> None:
+        self._content = content
+
+    async def on_begin(self, update: Update, turn: Turn) -> None:
+        """Offer to start the challenge; the button says the date."""
+        if (said := _by_administrator(update, turn)) is None:
+            return
+        running = await turn.open.shelf.of_chat(turn.session, ChatId(said.chat_id))
+        if running is not None:
+            title = running.content.head.title
+            turn.reply(said, running.say("begin_running", title=title))
+            return
+        say, head = Wording(self._content.head.language), self._content.head
+        start = self._start_date(argument(said), turn.now)
+        if start is None:
+            example = self._earliest(turn.now).isoformat()
+            turn.reply(said, say("begin_bad_date", text=argument(said), example=example))
+            return
+        text = say(
+            "begin_offer",
+            title=head.title,
+            days=len(self._content.days),
+            date=_date_text(start),
+            time=head.times.post,
+            zone=head.time_zone,
+        )
+        label = str(say("button_begin", date=_date_text(start)).unescape())
+        turn.reply(said, text, buttons=((Button(label, data("b", start.toordinal())),),))
+
+    def _earliest(self, now: datetime) -> date:
+        """Give the first local date whose post is still to come."""
+        head = self._content.head
+        today = now.astimezone(head.zone).date()
+        passed = instant(today, head.times.post, head.zone) <= now
+        return today + timedelta(days=1) if passed else today
+
+    def _start_date(self, text: str, now: datetime) -> date | None:
+        """Read the date behind /begin; without one, the earliest. None if it will not do."""
+        earliest = self._earliest(now)
+        if not text:
+            return earliest
+        try:
+            wanted = date.fromisoformat(text)
+        except ValueError:
+            return None
+        return wanted if earliest <= wanted <= earliest + timedelta(days=366) else None
+
+    async def on_begin_button(self, update: Update, turn: Turn) -> None:
+        """Start the challenge on the button's date: `b:<date as a number>`."""
+        if (pressed := press(update)) is None:
+            return
+        say = Wording(self._content.head.language)
+        numbers = pressed.numbers(1)
+        if not turn.open.rights.is_administrator(pressed.chat_id, pressed.user_id):
+            turn.toast(pressed.query_id, say("admin_only"))
+            return
+        running = await turn.open.shelf.of_chat(turn.session, ChatId(pressed.chat_id))
+        if running is not None or numbers is None:
+            turn.toast(pressed.query_id, say("stale_button"))
+            return
+        start = date.fromordinal(max(1, min(numbers[0], date.max.toordinal() - 400)))
+        if start < self._earliest(turn.now):
+            turn.toast(pressed.query_id, say("stale_button"))
+            return
+        turn.toast(pressed.query_id)
+        await self._begin(turn, pressed, start)
+
+    async def _begin(self, turn: Turn, pressed: Press, start: date) -> None:
+        running = await begin_challenge(
+            turn,
+            self._content,
+            chat_id=pressed.chat_id,
+            organiser_id=pressed.user_id,
+            start=start,
+            thread_id=None,
+        )
+        head = self._content.head
+        text = running.say(
+            "begun",
+            title=head.title,
+            date=_date_text(start),
+            time=head.times.post,
+            zone=head.time_zone,
+            divisions=division_lines(running),
+        )
+        if not turn.open.rights.sees_all(pressed.chat_id):
+            text = Markup("\n\n").join([text, running.say("begun_blind")])
+        turn.rewrite(pressed.chat_id, pressed.message_id, text, join_buttons(running))
+
+    async def on_plan(self, update: Update, turn: Turn) -> None:
+        """List the planned posts and how each went."""
+        if (said := _by_administrator(update, turn)) is None:
+            return
+        running = await _running_here(turn, said)
+        if running is None:
+            return
+        stored = running.stored
+        planned = await posts.posts_of(turn.session, stored.chat_id, stored.challenge_id)
+        heading = running.say(
+            "plan_heading", title=running.content.head.title, zone=running.content.head.time_zone
+        )
+        turn.reply(said, lines([heading, *(_plan_line(running, post) for post in planned)]))
+
+    async def on_finish(self, update: Update, turn: Turn) -> None:
+        """End the challenge; everything recorded stays."""
+        if (said := _by_administrator(update, turn)) is None:
+            return
+        running = await _running_here(turn, said)
+        if running is None:
+            return
+        stored = running.stored
+        await challenges.end_challenge(turn.session, stored.chat_id, stored.challenge_id, turn.now)
+        turn.reply(said, running.say("finished", title=running.content.head.title))
+
+    async def on_norep(self, update: Update, turn: Turn) -> None:
+        """Strike the score of the message replied to; the text behind is the reason."""
+        if (found := await self._judged(update, turn)) is None:
+            return
+        said, running, result, name = found
+        why = argument(said) or str(running.say("norep_no_reason"))
+        await results.strike(
+            turn.session,
+            chat_id=result.chat_id,
+            challenge_id=result.challenge_id,
+            day_number=result.day_number,
+            user_id=result.user_id,
+            by=UserId(said.user_id),
+            why=why,
+            now=turn.now,
+        )
+        score = score_text(stored_score(result.result))
+        turn.reply(
+            said,
+            running.say("norep_done", name=name, day=result.day_number, score=score, why=why),
+        )
+
+    async def on_reinstate(self, update: Update, turn: Turn) -> None:
+        """Let the score of the message replied to stand again."""
+        if (found := await self._judged(update, turn)) is None:
+            return
+        said, running, result, name = found
+        await results.reinstate(
+            turn.session,
+            chat_id=result.chat_id,
+            challenge_id=result.challenge_id,
+            day_number=result.day_number,
+            user_id=result.user_id,
+            by=UserId(said.user_id),
+            why=argument(said),
+            now=turn.now,
+        )
+        score = score_text(stored_score(result.result))
+        turn.reply(
+            said, running.say("reinstate_done", name=name, day=result.day_number, score=score)
+        )
+
+    async def _judged(
+        self, update: Update, turn: Turn
+    ) -> tuple[Spoken, Running, Result, str] | None:
+        """Give the result an administrator's reply is about, or say why there is none."""
+        if (said := _by_administrator(update, turn)) is None:
+            return None
+        running = await _running_here(turn, said)
+        if running is None:
+            return None
+        message = update.effective_message
+        target = message.reply_to_message if message is not None else None
+        if target is None:
+            turn.reply(said, running.say("norep_needs_reply"))
+            return None
+        result = await results.result_of_message(
+            turn.session, ChatId(said.chat_id), target.message_id
+        )
+        if result is None or result.challenge_id != running.stored.challenge_id:
+            turn.reply(said, running.say("norep_no_score"))
+            return None
+        person = await turn.participant(running, result.user_id)
+        return said, running, result, person.name if person else ""
+
+
+async def begin_challenge(
+    turn: Turn,
+    content: Content,
+    *,
+    chat_id: int,
+    organiser_id: int,
+    start: date,
+    thread_id: int | None,
+) -> Running:
+    """Put a challenge with its days and posts into a group's timetable."""
+    days = plan_days(content.head, content.days, start)
+    stored = await challenges.start_challenge(
+        turn.session,
+        chat_id=ChatId(chat_id),
+        title=content.head.title,
+        tz=content.head.time_zone,
+        start_date=start,
+        content=content.model_dump_json(),
+        thread_id=thread_id,
+        organiser_id=UserId(organiser_id),
+        days=days,
+        posts=plan_posts(days),
+        now=turn.now,
+    )
+    await people.add_organiser(
+        turn.session, chat_id=ChatId(chat_id), user_id=UserId(organiser_id), now=turn.now
+    )
+    turn.open.replanned = True
+    return await turn.open.shelf.open(turn.session, stored)
+
+
+def _date_text(day: date) -> str:
+    return f"{day:%A} {day.day} {day:%B %Y}"
+
+
+def _by_administrator(update: Update, turn: Turn) -> Spoken | None:
+    """Give what was said if an administrator of the group said it; else refuse, and give None."""
+    said = spoken(update)
+    if said is None:
+        if is_anonymous(update) and update.effective_message is not None:
+            turn.say(update.effective_message.chat_id, Wording()("anonymous"))
+        return None
+    if said.is_private or not turn.open.rights.is_administrator(said.chat_id, said.user_id):
+        turn.reply(said, Wording()("admin_only"))
+        return None
+    return said
+
+
+async def _running_here(turn: Turn, said: Spoken) -> Running | None:
+    running = await turn.open.shelf.of_chat(turn.session, ChatId(said.chat_id))
+    if running is None:
+        turn.reply(said, Wording()("no_challenge"))
+    return running
+
+
+def _plan_line(running: Running, post: Post) -> Markup:
+    state = Markup("")
+    if post.state is not PostState.PLANNED:
+        state = running.say(f"plan_state_{post.state}", note=post.note)
+    return running.say(
+        "plan_line",
+        due=local_text(post.due_at, running.zone),
+        day=post.day_number,
+        kind=running.say(f"plan_kind_{post.kind}"),
+        state=state,
+    )
+
+
+async def on_post_button(update: Update, turn: Turn) -> None:
+    """Settle a post whose fate is unknown: `p:<chat>:<challenge>:<day>:<kind>:<1 or 0>`."""
+    pressed = press(update)
+    if pressed is None:
+        return
+    say = Wording()
+    match pressed.parts:
+        case [chat, challenge, day, kind, there] if kind in list(PostKind):
+            numbers = pressed._replace(parts=[chat, challenge, day, there]).numbers(4)
+        case _:
+            numbers = None
+    if numbers is None:
+        turn.toast(pressed.query_id, say("stale_button"))
+        return
+    chat_id, challenge_id, day_number, is_there = numbers
+    named = [user for user, _ in await people.organisers(turn.session, ChatId(chat_id))]
+    if pressed.user_id not in named:
+        turn.toast(pressed.query_id, say("admin_only"))
+        return
+    found = [
+        post
+        for post in await posts.posts_of(turn.session, ChatId(chat_id), ChallengeId(challenge_id))
+        if (post.day_number, post.kind) == (day_number, pressed.parts[3])
+    ]
+    if not found or found[0].state is not PostState.UNKNOWN:
+        turn.toast(pressed.query_id, say("stale_button"))
+        return
+    if is_there:
+        await posts.confirm(turn.session, found[0], message_id=None, now=turn.now)
+    else:
+        await posts.release(turn.session, found[0])
+        turn.open.replanned = True
+    turn.toast(pressed.query_id, say("post_settled"))
+    turn.rewrite(pressed.chat_id, pressed.message_id, say("post_settled"))

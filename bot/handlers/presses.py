@@ -1,0 +1,49 @@
+"""Button data: a letter for what the button does, and whole numbers. Forged data is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from telegram import CallbackQuery, Update
+
+
+class Press(NamedTuple):
+    """Somebody pressed a button of ours."""
+
+    query_id: str
+    user_id: int
+    name: str
+    language: str
+    chat_id: int  # where the button stands
+    message_id: int
+    parts: Sequence[str]
+
+    def numbers(self, count: int) -> list[int] | None:
+        """Give the parts as so many whole numbers, or None when they are not."""
+        try:
+            found = [int(part) for part in self.parts]
+        except ValueError:
+            return None
+        return found if len(found) == count else None
+
+
+def data(letter: str, *parts: object) -> str:
+    """Write button data; at most 64 bytes, which our numbers keep."""
+    return ":".join([letter, *(str(part) for part in parts)])
+
+
+def press(update: Update) -> Press | None:
+    """Give the press an update reports, or None when the message is out of reach."""
+    query = update.callback_query
+    if not isinstance(query, CallbackQuery) or query.message is None or query.data is None:
+        return None
+    return Press(
+        query.id,
+        query.from_user.id,
+        query.from_user.first_name,
+        query.from_user.language_code or "en",
+        query.message.chat.id,
+        query.message.message_id,
+        query.data.split(":")[1:],
+    )

@@ -1,0 +1,194 @@
+"""Publish planned posts: claim in the database, send, confirm. Never the same post twice silently.
+
+The platform takes no idempotency key, so a crash between sending and confirming leaves an unknown
+outcome. We err on the side of not sending: the organiser is asked.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import assert_never
+
+from markupsafe import Markup
+from sqlalchemy.ext.asyncio import AsyncSession
+from telegram import Bot
+
+from bot.calls import Button, Rows, Say
+from bot.day_text import day_post
+from bot.messages import pieces
+from bot.organisers import to_organisers
+from bot.outbox import owe_calls
+from bot.running import Running, Shelf
+from bot.sending import Later, Moved, Refused, Sent, Unknown, make_call
+from bot.standings_text import result_post, week_post
+from bot.timetable import PostKind, local_text
+from store import challenges, groups, posts
+from store.engine import Database
+from store.values import ChatId, Post
+
+log = logging.getLogger(__name__)
+
+_BATCH = 50
+
+
+class Poster:
+    """Publishes whatever is due whenever it is woken."""
+
+    def __init__(
+        self, bot: Bot, database: Database, shelf: Shelf, clock: Callable[[], datetime]
+    ) -> None:
+        self._bot = bot
+        self._database = database
+        self._shelf = shelf
+        self._clock = clock
+
+    async def ask_about_interrupted(self) -> None:
+        """At start: posts that were being sent when the program stopped go to the organisers."""
+        async with self._database.work() as session:
+            for post in await posts.claimed_before(session, self._clock()):
+                await self._unknown(session, post, "stopped while sending")
+            await session.commit()
+
+    async def post_due(self) -> timedelta | None:
+        """Publish everything that is due, the earliest first.
+
+        Returns:
+            How long to wait before trying again what the platform put off, or None.
+        """
+        while True:
+            async with self._database.reading() as session:
+                due = await posts.due_posts(session, self._clock(), limit=_BATCH)
+            if not due:
+                return None
+            for post in due:
+                if (wait := await self._publish(post)) is not None:
+                    return wait
+
+    async def _publish(self, post: Post) -> timedelta | None:
+        now = self._clock()
+        async with self._database.work() as session:
+            stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
+            running = await self._shelf.open(session, stored)
+            if now > post.useful_until:
+                await self._skip(session, post, running, now)
+                await session.commit()
+                return None
+            claimed = await posts.claim(session, post, now)
+            texts = await _texts(session, post, running, now) if claimed else []
+            await session.commit()
+        if not claimed:
+            return None
+        outcome = await self._send(post, texts, running.stored.thread_id)
+        async with self._database.work() as session:
+            wait = await self._settle(session, post, running, outcome)
+            await session.commit()
+        return wait
+
+    async def _send(
+        self, post: Post, texts: list[Markup], thread_id: int | None
+    ) -> Sent | Later | Refused | Moved | Unknown:
+        """Send a post's pieces; the first one's outcome counts unless a later one goes wrong."""
+        first: Sent | None = None
+        for text in texts:
+            loud = post.kind == PostKind.DAY and first is None
+            outcome = await make_call(
+                self._bot, Say(post.chat_id, str(text), thread_id=thread_id, quiet=not loud)
+            )
+            if not isinstance(outcome, Sent):
+                # Part of it is out: trying the whole again would double that part.
+                return outcome if first is None else Unknown(f"part of it: {outcome}")
+            first = first or outcome
+        return first or Sent(None)
+
+    async def _settle(
+        self,
+        session: AsyncSession,
+        post: Post,
+        running: Running,
+        outcome: Sent | Later | Refused | Moved | Unknown,
+    ) -> timedelta | None:
+        now = self._clock()
+        match outcome:
+            case Sent(message_id=message_id):
+                await posts.confirm(session, post, message_id=message_id, now=now)
+                if post.kind == PostKind.WEEK:
+                    await challenges.end_challenge(session, post.chat_id, post.challenge_id, now)
+            case Later(wait=wait):
+                await posts.release(session, post)
+                return wait
+            case Moved(new_chat_id=new):
+                await posts.release(session, post)
+                await groups.move_chat(session, old=post.chat_id, new=ChatId(new))
+            case Refused(why=why, gone=gone):
+                await posts.release(session, post)
+                await posts.skip(session, post, why=why, now=now)
+                if gone:
+                    await groups.note_group(
+                        session, post.chat_id, running.stored.title, is_active=False, now=now
+                    )
+                text = running.say("organiser_post_failed", **_named(post, running), why=why)
+                await self._tell(session, post, text)
+            case Unknown(why=why):
+                await self._unknown(session, post, why)
+            case _:
+                assert_never(outcome)
+        return None
+
+    async def _skip(
+        self, session: AsyncSession, post: Post, running: Running, now: datetime
+    ) -> None:
+        await posts.skip(session, post, why="too late to be useful", now=now)
+        due = local_text(post.due_at, running.zone)
+        text = running.say("organiser_post_skipped", **_named(post, running), due=due)
+        await self._tell(session, post, text)
+        if post.kind == PostKind.WEEK:
+            await challenges.end_challenge(session, post.chat_id, post.challenge_id, now)
+
+    async def _unknown(self, session: AsyncSession, post: Post, why: str) -> None:
+        await posts.mark_unknown(session, post, why)
+        stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
+        running = await self._shelf.open(session, stored)
+        key = f"{post.chat_id}:{post.challenge_id}:{post.day_number}:{post.kind}"
+        buttons = (
+            (
+                Button(str(running.say("button_post_there")), f"p:{key}:1"),
+                Button(str(running.say("button_post_again")), f"p:{key}:0"),
+            ),
+        )
+        text = running.say("organiser_post_unknown", **_named(post, running))
+        await self._tell(session, post, text, buttons)
+
+    async def _tell(
+        self,
+        session: AsyncSession,
+        post: Post,
+        text: Markup,
+        buttons: Rows = (),
+    ) -> None:
+        """Owe the organisers a private message."""
+        calls = await to_organisers(session, post.chat_id, text, buttons=buttons)
+        await owe_calls(session, calls, chat_id=post.chat_id, now=self._clock())
+
+
+def _named(post: Post, running: Running) -> dict[str, object]:
+    return {
+        "kind": running.say(f"plan_kind_{post.kind}"),
+        "day": post.day_number,
+        "group": running.stored.title,
+    }
+
+
+async def _texts(
+    session: AsyncSession, post: Post, running: Running, now: datetime
+) -> list[Markup]:
+    """Write a post as it is at this moment."""
+    match PostKind(post.kind):
+        case PostKind.DAY:
+            text = day_post(running, post.day_number)
+        case PostKind.STANDINGS:
+            text = await result_post(session, running, post.day_number, now)
+        case PostKind.WEEK:
+            text = await week_post(session, running, now)
+    return pieces(text)

@@ -1,0 +1,24 @@
+"""What one pattern made of one clause, before it is weighed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bot.reading.values import Why
+from content.score import Score
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A stretch of a clause that tells a score, or perhaps one.
+
+    `first` and `last` are token places in the clause, both inclusive. `why` is None when the
+    stretch has one meaning; else `scores` are the possible ones. `plain` says that nothing but
+    bare numbers carried it: the words around must then not speak against it.
+    """
+
+    first: int
+    last: int
+    scores: tuple[Score, ...]
+    why: Why | None = None
+    plain: bool = False

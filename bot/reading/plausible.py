@@ -1,0 +1,44 @@
+"""Ask "really?" before a score that no one is fast enough for is recorded."""
+
+from __future__ import annotations
+
+from content import ladder as arithmetic
+from content.score import Amount, Capped, Finished, RoundsAndReps, Score, Unit
+from content.task import Task
+
+# Beyond these we ask, never refuse: an hour's hold, and more than people lift.
+_LONGEST_HOLD_S = 3600
+_HEAVIEST_G = 400_000
+
+
+def is_possible(score: Score, task: Task) -> bool:
+    """Say whether a score keeps within each movement's fastest pace, and the clock.
+
+    Source: the library's paces, bounded by the published rates its tests name.
+    """
+    clock_s = task.clock_s
+    match score:
+        case RoundsAndReps(total_reps=total) | Capped(total_reps=total):
+            return clock_s is None or task.fastest_s(total) <= clock_s
+        case Finished(time_s=time_s):
+            work = arithmetic.total_work(task.steps) if task.steps is not None else None
+            return time_s > 0 and (work is None or task.fastest_s(work) <= time_s)
+        case Amount():
+            return _amount_is_possible(score, task)
+        case _:
+            return True
+
+
+def _amount_is_possible(score: Amount, task: Task) -> bool:
+    workout = task.workout
+    fastest = min(movement.pace[0] for movement in task.movements)
+    match score.unit:
+        case Unit.SECONDS:
+            return 0 < score.amount <= _LONGEST_HOLD_S
+        case Unit.KILOGRAMS:
+            return 0 < score.amount <= _HEAVIEST_G
+        case Unit.METRES:
+            return workout.window_s is None or score.amount * fastest <= workout.window_s
+        case Unit.REPS:
+            one = workout.intervals.work_s if workout.intervals else task.clock_s
+            return one is None or score.amount * fastest <= one

@@ -1,0 +1,294 @@
+"""Read a message: the steps in order, from plain text to a reading. Pure; `Scene` is all it knows.
+
+signs of an emergency -> a score in some clause -> a question we can answer -> chatter
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from bot.reading import measured_scores as measured
+from bot.reading.found import Found
+from bot.reading.kinds import Kind
+from bot.reading.ladder_scores import PATTERNS as LADDER
+from bot.reading.ladder_scores import LadderReader
+from bot.reading.lexicon import WORD, build_lexicon
+from bot.reading.measured_scores import MeasureReader, Patterns
+from bot.reading.normalise import Plain, normalise
+from bot.reading.plausible import is_possible
+from bot.reading.questions import named_movements, read_question
+from bot.reading.signs import health_signs
+from bot.reading.tokens import Clause, Token, clauses, tokenise
+from bot.reading.values import (
+    Ask,
+    Caution,
+    Chatter,
+    DayWord,
+    Reading,
+    Said,
+    ScoreRead,
+    Why,
+)
+from bot.reading.weigh import counts, weigh
+from content.challenge import Division, RestDay, WorkoutDay
+from content.movement import Movement
+from content.score import RoundsAndReps, Score, ScoreKind
+from content.task import Task, task_of
+from content.words import load_words
+
+_QUOTED_LINE = re.compile(r"^[ \t]*>.*$", re.MULTILINE)
+# In this order; what one has read no later one reads again.
+_PATTERNS: Mapping[ScoreKind, Sequence[tuple[Patterns, type[LadderReader | MeasureReader]]]] = {
+    ScoreKind.ROUNDS_AND_REPS: [(LADDER, LadderReader)],
+    ScoreKind.TIME: [
+        (measured.CAP, MeasureReader),
+        (LADDER, LadderReader),
+        (measured.DURATION, MeasureReader),
+        (measured.CAP_ALONE, MeasureReader),
+    ],
+    ScoreKind.HOLD: [(measured.DURATION, MeasureReader)],
+    ScoreKind.DISTANCE: [(measured.DISTANCE, MeasureReader)],
+    ScoreKind.LOAD: [(measured.LOAD, MeasureReader)],
+    ScoreKind.LOWEST_ROUND: [(measured.LOWEST, MeasureReader)],
+    ScoreKind.TOTAL_REPS: [(measured.TOTAL, MeasureReader)],
+    ScoreKind.DONE: [(measured.DONE, MeasureReader)],
+}
+# A message that is a bare number may carry these besides: division, day, effort, "got", thanks.
+_BARE = re.compile("[VyYEZA,ad:@]*(?P<x>[ND])[VyYEA,a]*")
+_SWAP = re.compile("(?P<new>N)P?,?n(?P<old>N)|n(?P<old2>N)P?[,a:-]*(?P<new2>N)")
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What the reader may know besides the text.
+
+    `days` are the challenge's days by number; looking up a day that is not there may raise
+    KeyError, then the text is read against today's. `previous` is what the sender has on record
+    for today: "54 not 45" needs it.
+    """
+
+    today: int
+    days: Mapping[int, WorkoutDay | RestDay]
+    division: str
+    previous: Score | None = None
+
+
+class Reader:
+    """Reads the messages of one challenge."""
+
+    def __init__(
+        self,
+        *,
+        movements: Mapping[str, Movement],
+        divisions: Sequence[Division],
+        language: str = "en",
+        people: Iterable[str] = (),
+    ) -> None:
+        self._movements = movements
+        self._lexicon = build_lexicon(
+            load_words(language), movements=movements.values(), divisions=divisions, people=people
+        )
+        self._tasks: dict[tuple[int, str], tuple[WorkoutDay, Task]] = {}
+
+    def read(self, text: str, scene: Scene) -> Reading:
+        """Read one message. Never raises, whatever the text."""
+        plain = normalise(text)
+        words = WORD.findall(plain.text)
+        if words and (signs := health_signs(words, self._lexicon)):
+            return Caution(signs)
+        plain = Plain(_QUOTED_LINE.sub(_blank, plain.text), plain.origin, plain.message)
+        tokens = tokenise(plain, self._lexicon)
+        told = clauses(tokens)
+        if (score := self._score(plain, tokens, told, scene)) is not None:
+            return score
+        today = scene.days[scene.today]
+        asked = any("?" in clause.code or clause.code[0] == "Q" for clause in told)
+        question = read_question(
+            words, self._lexicon, asked=asked, nearest_first=_todays(today, scene.division)
+        )
+        return question or Chatter()
+
+    def movements_named(self, name: str, scene: Scene) -> tuple[str, ...]:
+        """Give the ids of the movements a name can mean, today's first; none, one or several."""
+        nearest_first = _todays(scene.days[scene.today], scene.division)
+        return named_movements(WORD.findall(normalise(name).text), self._lexicon, nearest_first)
+
+    def task(self, scene: Scene, *, division: str | None, day: DayWord | None) -> Task | None:
+        """Give the work a score is judged on, or None on a rest day."""
+        try:
+            named = scene.days[day_number(day, today=scene.today)]
+        except KeyError:
+            named = scene.days[scene.today]
+        if isinstance(named, RestDay):
+            return None
+        known = named.workout.divisions
+        wanted = division or scene.division
+        return self._task_of(named, wanted if wanted in known else next(iter(known)))
+
+    def _task_of(self, day: WorkoutDay, division: str) -> Task:
+        """Put a task together once; the day is kept so that its id stays its own."""
+        key = (id(day), division)
+        if key not in self._tasks:
+            self._tasks[key] = (day, task_of(day, division, self._movements))
+        return self._tasks[key][1]
+
+    def _score(
+        self, plain: Plain, tokens: Sequence[Token], told: Sequence[Clause], scene: Scene
+    ) -> Reading | None:
+        said = _said(tokens)
+        task = self.task(scene, division=said.division, day=said.day)
+        if task is None:
+            return None
+        found = list(_found_in_all(told, task))
+        if not found:
+            found = list(_found_bare(told, task, scene, correction=said.correction))
+        if not found:
+            return None
+        decided = weigh([each for _, each in found], correction=said.correction)
+        clause, place = next((c, f) for c, f in found if f is decided.rests_on)
+        first, last = clause.tokens[place.first], clause.tokens[place.last]
+        said = Said(
+            quote=plain.quote(first.start, last.end),
+            division=said.division,
+            day=said.day,
+            correction=said.correction,
+            effort=said.effort,
+        )
+        if decided.why is not None:
+            return Ask(decided.why, decided.scores, said)
+        score = decided.scores[0]
+        if not is_possible(score, task):
+            return Ask(Why.TOO_FAST, (score,), said)
+        if "?" in clause.code:
+            return Ask(Why.UNSURE, (score,), said)
+        return ScoreRead(score, said)
+
+
+def day_number(day: DayWord | None, *, today: int) -> int:
+    """Give the number of the day a word names; without a word, today's."""
+    if day is None:
+        return today
+    return day.number if day.number is not None else today + (day.offset or 0)
+
+
+def _blank(match: re.Match[str]) -> str:
+    return " " * len(match.group())
+
+
+def _todays(day: WorkoutDay | RestDay, division: str) -> Sequence[Sequence[str]]:
+    """Give the movements of a day: the asker's division, the others, the warm-up."""
+    if isinstance(day, RestDay):
+        return ()
+    own: list[str] = []
+    others: list[str] = []
+    for name, ladder in day.workout.divisions.items():
+        (own if name == division else others).extend(rung.movement for rung in ladder.rungs)
+    return own, others, day.warm_up.movements
+
+
+def _said(tokens: Sequence[Token]) -> Said:
+    """Gather what stands beside a score: division, day, correction, effort."""
+    division, day, effort, correction = None, None, None, False
+    for token in tokens:
+        if token.kind is Kind.DIVISION and division is None:
+            division = str(token.value)
+        elif token.kind is Kind.DAY and day is None and isinstance(token.value, int):
+            day = DayWord(offset=-1) if token.value < 0 else DayWord(number=token.value)
+        elif token.kind is Kind.EFFORT and isinstance(token.value, int) and token.value <= 10:  # noqa: PLR2004
+            effort = token.value
+        elif token.kind is Kind.CORRECTION:
+            correction = True
+    return Said("", division, day, correction, effort)
+
+
+def _found_in_all(told: Iterable[Clause], task: Task) -> Iterator[tuple[Clause, Found]]:
+    """Give what the patterns of the task's kind of score find, clause by clause."""
+    readers = [(patterns, reader(task)) for patterns, reader in _PATTERNS[task.workout.score]]
+    for clause in told:
+        if not any(letter in clause.code for letter in "NDCOHKXdf"):
+            continue
+        code = clause.code
+        found: list[Found] = []
+        for patterns, reader in readers:
+            for name, pattern in patterns:
+                for match in pattern.finditer(code):
+                    hits = list(reader.read(name, clause, match))
+                    found.extend(hits)
+                    if hits:
+                        code = _mask(code, match)
+        alone = [f for f in found if f.why is not Why.REPS_AT_THE_CAP] or found
+        yield from ((clause, f) for f in counts(alone, clause, code))
+
+
+def _mask(code: str, match: re.Match[str]) -> str:
+    """Blank out what a pattern has read, so that no later one reads it again."""
+    return f"{code[: match.start()]}{'_' * (match.end() - match.start())}{code[match.end() :]}"
+
+
+def _found_bare(
+    told: Sequence[Clause], task: Task, scene: Scene, *, correction: bool
+) -> Iterator[tuple[Clause, Found]]:
+    """Read a message that is one bare number, or the change of one ("54 not 45")."""
+    previous = scene.previous
+    for clause in told:
+        if isinstance(previous, RoundsAndReps) and (swap := _SWAP.search(clause.code)):
+            groups = ("new", "old") if swap["new"] else ("new2", "old2")
+            new, old = (clause.tokens[swap.start(g)].value for g in groups)
+            if isinstance(new, int) and old in (previous.reps, previous.total_reps):
+                yield from _changed(
+                    clause, swap, new, task, previous, is_rest=old == previous.reps
+                )
+                return
+    if len(told) != 1 or not (match := _BARE.fullmatch(told[0].code)):
+        return
+    clause, place = told[0], match.start("x")
+    token = clause.tokens[place]
+    if task.steps is not None and task.workout.score is ScoreKind.ROUNDS_AND_REPS:
+        scores = list(_bare_on_ladder(token, task, previous if correction else None))
+        why: Why | None = Why.BARE_NUMBER
+    else:
+        scores_found, why = MeasureReader(task).bare(token)
+        scores = list(scores_found)
+        if why is Why.WHICH_UNIT and len(scores) == 1:
+            why = None
+    if scores:
+        yield clause, Found(place, place, tuple(dict.fromkeys(scores)), why)
+
+
+def _bare_on_ladder(token: Token, task: Task, previous: Score | None) -> Iterator[Score]:
+    """Give what a bare number can mean on rounds and repetitions."""
+    value = token.value
+    if not isinstance(value, int) or task.steps is None:
+        return
+    ladder = LadderReader(task)
+    if isinstance(previous, RoundsAndReps):
+        through = previous.total_reps - previous.reps
+        if value < task.steps.through(previous.rounds + 1) - through:
+            yield ladder.score(through + value)
+    for total in (value, task.steps.through(min(value, 200))):
+        score = ladder.score(total)
+        if total > 0 and is_possible(score, task):
+            yield score
+
+
+def _changed(
+    clause: Clause,
+    match: re.Match[str],
+    new: int,
+    task: Task,
+    previous: RoundsAndReps,
+    *,
+    is_rest: bool,
+) -> Iterator[tuple[Clause, Found]]:
+    if task.steps is None:
+        return
+    total = previous.total_reps - previous.reps + new if is_rest else new
+    score = LadderReader(task).score(total)
+    why = (
+        None
+        if isinstance(score, RoundsAndReps) and (not is_rest or score.rounds == previous.rounds)
+        else Why.EXTRA_REPS_EXCEED_ROUND
+    )
+    yield clause, Found(match.start(), match.end() - 1, (score,), why)

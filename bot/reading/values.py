@@ -1,0 +1,141 @@
+"""What the reader makes of a message."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any, assert_never
+
+from content.score import Score, score_to_json
+
+
+class Why(StrEnum):
+    """Why we ask instead of recording."""
+
+    EXTRA_REPS_EXCEED_ROUND = "extra_reps_exceed_round"
+    MORE_THAN_THE_LADDER = "more_than_the_ladder"
+    OVER_THE_CAP = "over_the_cap"
+    TOO_FAST = "too_fast"
+    TWO_SCORES = "two_scores"
+    BARE_NUMBER = "bare_number"
+    CAP_BOTH_WAYS = "cap_both_ways"
+    REPS_AT_THE_CAP = "reps_at_the_cap"
+    WHICH_RUNG = "which_rung"
+    WHICH_UNIT = "which_unit"
+    HALF_A_ROUND = "half_a_round"
+    UNSURE = "unsure"
+
+
+class About(StrEnum):
+    """What a question is about."""
+
+    OPTION = "option"
+    STANDARD = "standard"
+    KIT = "kit"
+    LOAD = "load"
+    TODAY = "today"
+    WARMUP = "warmup"
+    TIME = "time"
+    SCORE_RULE = "score_rule"
+    STANDINGS = "standings"
+    MINE = "mine"
+    SAFETY = "safety"
+    REGISTER = "register"
+
+
+@dataclass(frozen=True, slots=True)
+class DayWord:
+    """A day named in the text: so many days from today, or a number. One of them is set."""
+
+    offset: int | None = None
+    number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What stood beside a score."""
+
+    quote: str  # the slice of the message it rests on
+    division: str | None = None
+    day: DayWord | None = None
+    correction: bool = False
+    effort: int | None = None  # 0 to 10
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreRead:
+    """A score, sure."""
+
+    score: Score
+    said: Said
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """Perhaps a score; each choice is a complete one. No choices: ask for it in words."""
+
+    why: Why
+    choices: tuple[Score, ...]
+    said: Said
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question we can answer."""
+
+    about: About
+    movement: str | None = None  # id
+    among: tuple[str, ...] = ()  # ids, when the name fits several
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Signs of an emergency; they win over everything else in the message."""
+
+    signs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chatter:
+    """Nothing for us."""
+
+
+Reading = ScoreRead | Ask | Question | Caution | Chatter
+
+
+def reading_to_json(reading: Reading) -> dict[str, Any]:
+    """Write a reading as one JSON object; keys that do not apply are absent."""
+    match reading:
+        case ScoreRead():
+            body: dict[str, Any] = {"kind": "score", "result": score_to_json(reading.score)}
+            return body | _said_to_json(reading.said)
+        case Ask():
+            choices = [score_to_json(choice) for choice in reading.choices]
+            body = {"kind": "ask", "why": reading.why.value, "choices": choices}
+            return body | _said_to_json(reading.said)
+        case Question():
+            body = {"kind": "question", "about": reading.about.value}
+            named = {"movement": reading.movement} if reading.movement else {}
+            return body | named | ({"among": list(reading.among)} if reading.among else {})
+        case Caution():
+            return {"kind": "caution", "signs": list(reading.signs)}
+        case Chatter():
+            return {"kind": "chatter"}
+        case _:
+            assert_never(reading)
+
+
+def _said_to_json(said: Said) -> dict[str, Any]:
+    day = said.day and {
+        key: value
+        for key, value in (("offset", said.day.offset), ("number", said.day.number))
+        if value is not None
+    }
+    beside: dict[str, Any] = {
+        "division": said.division,
+        "day": day,
+        "correction": said.correction or None,
+        "effort": said.effort,
+        "quote": said.quote or None,
+    }
+    return {key: value for key, value in beside.items() if value is not None}

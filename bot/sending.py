@@ -1,0 +1,155 @@
+"""Make one call to the platform, and say plainly how it went.
+
+Every error of the platform gets its decided meaning here, once.
+"""
+
+from __future__ import annotations
+
+import html
+import logging
+import re
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import assert_never
+
+import httpx
+from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, ReplyParameters
+from telegram.constants import ParseMode
+from telegram.error import (
+    BadRequest,
+    ChatMigrated,
+    Forbidden,
+    NetworkError,
+    RetryAfter,
+    TelegramError,
+)
+
+from bot.calls import Call, Rewrite, Rows, Say, Toast
+
+log = logging.getLogger(__name__)
+
+_TAG = re.compile(r"<[^>]{1,200}>")
+# Answers that mean that what we wanted is the case already, or cannot matter any more.
+_HARMLESS = ("message is not modified", "query is too old", "query id is invalid")
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """It is there; `message_id` of a new message."""
+
+    message_id: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """Nothing was sent; it may be tried again after a while."""
+
+    wait: timedelta
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Nothing was sent and never will be like this. `gone`: we cannot write there any more."""
+
+    why: str
+    gone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """The chat has a new id; nothing was sent."""
+
+    new_chat_id: int
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """The line broke after sending: it may be there or not."""
+
+    why: str
+
+
+Outcome = Sent | Later | Refused | Moved | Unknown
+_RETRY = timedelta(seconds=5)
+
+
+async def make_call(bot: Bot, call: Call) -> Outcome:
+    """Make a call; never raises what the platform or the line can cause."""
+    try:
+        return Sent(await _make(bot, call))
+    except RetryAfter as error:
+        wait = error.retry_after
+        return Later(wait if isinstance(wait, timedelta) else timedelta(seconds=wait))
+    except ChatMigrated as error:
+        return Moved(error.new_chat_id)
+    except Forbidden as error:
+        return Refused(error.message, gone=True)
+    except BadRequest as error:  # a NetworkError to the library, but hopeless
+        return await _bad_request(bot, call, error)
+    except NetworkError as error:
+        if isinstance(
+            error.__cause__, httpx.ConnectError | httpx.ConnectTimeout | httpx.PoolTimeout
+        ):
+            return Later(_RETRY)
+        return Unknown(type(error).__name__)
+    except TelegramError as error:
+        return Refused(error.message, gone=False)
+
+
+async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
+    message = error.message.lower()
+    if any(harmless in message for harmless in _HARMLESS):
+        return Sent(None)
+    if "chat not found" in message:
+        return Refused(error.message, gone=True)
+    if "parse entities" in message and isinstance(call, Say | Rewrite):
+        # Formatting of ours is broken: the words still have to arrive.
+        log.error("formatting refused in chat %s", call.chat_id)
+        plain = replace(
+            call, text=html.escape(html.unescape(_TAG.sub("", call.text)), quote=False)
+        )
+        return (
+            await make_call(bot, plain)
+            if plain.text != call.text
+            else Refused(message, gone=False)
+        )
+    return Refused(error.message, gone=False)
+
+
+async def _make(bot: Bot, call: Call) -> int | None:
+    match call:
+        case Say():
+            reply = None
+            if call.reply_to is not None:
+                reply = ReplyParameters(call.reply_to, allow_sending_without_reply=True)
+            message = await bot.send_message(
+                call.chat_id,
+                call.text,
+                parse_mode=ParseMode.HTML,
+                reply_parameters=reply,
+                reply_markup=_keyboard(call.buttons),
+                message_thread_id=call.thread_id,
+                disable_notification=call.quiet,
+            )
+            return message.message_id
+        case Rewrite():
+            await bot.edit_message_text(
+                call.text,
+                chat_id=call.chat_id,
+                message_id=call.message_id,
+                parse_mode=ParseMode.HTML,
+                reply_markup=_keyboard(call.buttons),
+            )
+        case Toast():
+            await bot.answer_callback_query(call.callback_query_id, text=call.text or None)
+        case _:
+            assert_never(call)
+    return None
+
+
+def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:
+    if not rows:
+        return None
+    return InlineKeyboardMarkup(
+        [[InlineKeyboardButton(b.text, callback_data=b.data) for b in row] for row in rows]
+    )

@@ -1,0 +1,67 @@
+"""Decide whether a message is one person's own words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from telegram import Message, Update
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """What a person said, where and when."""
+
+    chat_id: int
+    user_id: int
+    name: str
+    language: str
+    text: str
+    message_id: int
+    thread_id: int | None  # the topic it was said in
+    said_at: datetime  # when the message was first written, aware UTC
+    settled_at: datetime  # when it got its present text: the edit, if there was one
+
+    @property
+    def is_private(self) -> bool:
+        """Whether it was said to the bot alone."""
+        return self.chat_id == self.user_id
+
+
+def spoken(update: Update) -> Spoken | None:
+    """Give what a person said, or None: no text, a bot, a channel, a forward, an album's rest."""
+    message = update.effective_message
+    if not isinstance(message, Message) or message.from_user is None:
+        return None
+    text = message.text or message.caption
+    foreign = (
+        message.sender_chat is not None  # a channel, or an administrator without a name
+        or message.from_user.is_bot
+        or message.via_bot is not None
+        or message.forward_origin is not None  # somebody else's words
+        or message.is_automatic_forward
+    )
+    if foreign or not text:
+        return None
+    return Spoken(
+        chat_id=message.chat_id,
+        user_id=message.from_user.id,
+        name=message.from_user.first_name,
+        language=message.from_user.language_code or "en",
+        text=text,
+        message_id=message.message_id,
+        # In groups without topics replies carry a thread id too; only a topic's is meant.
+        thread_id=message.message_thread_id if message.is_topic_message else None,
+        said_at=message.date,
+        settled_at=message.edit_date or message.date,
+    )
+
+
+def is_anonymous(update: Update) -> bool:
+    """Say whether an administrator writes under the group's name: a person we cannot know."""
+    message = update.effective_message
+    return (
+        message is not None
+        and message.sender_chat is not None
+        and message.sender_chat.id == message.chat_id
+    )

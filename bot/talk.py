@@ -1,0 +1,47 @@
+"""One person's words in a running challenge, with all that is needed to answer them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from bot.calls import Rows
+from bot.running import Running
+from bot.speaker import Spoken
+from bot.turn import Turn
+from bot.wording import Wording
+from content.task import Task
+from store.values import Day, Participant
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """Who says what, on which day. `person` is None for somebody who has not joined."""
+
+    turn: Turn
+    running: Running
+    said: Spoken
+    today: Day
+    person: Participant | None
+
+    @property
+    def say(self) -> Wording:
+        """The challenge's texts."""
+        return self.running.say
+
+    @property
+    def division(self) -> str:
+        """The person's division; the challenge's first for somebody without one."""
+        if self.person is not None:
+            return self.person.division
+        return self.running.content.head.divisions[0].id
+
+    @property
+    def task(self) -> Task | None:
+        """The person's work today, or None on a rest day."""
+        return self.running.task(self.today.number, self.division)
+
+    def reply(self, text: Markup, *, buttons: Rows = ()) -> None:
+        """Owe a reply to the words, where they were said."""
+        self.turn.reply(self.said, text, buttons=buttons)

@@ -1,0 +1,145 @@
+"""One update being handled: its transaction, its instant, and the answers it comes to owe.
+
+Handlers get it as the library's context argument. What they save and what they say are committed
+together; nothing is sent before that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Self
+
+from markupsafe import Markup
+from sqlalchemy.ext.asyncio import AsyncSession
+from telegram.ext import Application, CallbackContext, ExtBot
+
+from bot.calls import Call, Rewrite, Rows, Say, Toast
+from bot.messages import pieces
+from bot.organisers import to_organisers
+from bot.rights import Rights
+from bot.running import Running, Shelf
+from bot.speaker import Spoken
+from store import people
+from store.values import ChatId, Participant, UserId
+
+Data = dict[Any, Any]
+
+
+@dataclass(slots=True)
+class Open:
+    """What is open while one update is handled."""
+
+    session: AsyncSession
+    now: datetime
+    shelf: Shelf
+    rights: Rights
+    calls: list[Call] = field(default_factory=list)
+    failure: Exception | None = None
+    replanned: bool = False  # posts were planned: the alarm clock must look again
+
+
+_OPEN: ContextVar[Open] = ContextVar("open_turn")
+
+
+@contextmanager
+def opened(turn: Open) -> Iterator[Open]:
+    """Make a turn the one that handlers called inside get."""
+    token = _OPEN.set(turn)
+    try:
+        yield turn
+    finally:
+        _OPEN.reset(token)
+
+
+class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
+    """The context argument of every handler."""
+
+    open: Open
+
+    @classmethod
+    def from_update(
+        cls, update: object, application: Application[Any, Self, Data, Data, Data, Any]
+    ) -> Self:
+        """Take up the turn that is open."""
+        context = super().from_update(update, application)
+        context.open = _OPEN.get()
+        return context
+
+    @property
+    def session(self) -> AsyncSession:
+        """The open transaction."""
+        return self.open.session
+
+    @property
+    def now(self) -> datetime:
+        """When the update is handled; a message also has the instant it was said."""
+        return self.open.now
+
+    def owe(self, call: Call) -> None:
+        """Note an answer to be given once everything is committed."""
+        self.open.calls.append(call)
+
+    def say(
+        self,
+        chat_id: int,
+        text: Markup,
+        *,
+        buttons: Rows = (),
+        reply_to: int | None = None,
+        thread_id: int | None = None,
+    ) -> None:
+        """Owe a message; a long one is cut, the buttons go below the last piece."""
+        parts = pieces(text)
+        for number, part in enumerate(parts, start=1):
+            self.owe(
+                Say(
+                    chat_id,
+                    str(part),
+                    buttons=buttons if number == len(parts) else (),
+                    reply_to=reply_to if number == 1 else None,
+                    thread_id=thread_id,
+                )
+            )
+
+    def reply(self, said: Spoken, text: Markup, *, buttons: Rows = ()) -> None:
+        """Owe a reply to what somebody said, where it was said."""
+        self.say(
+            said.chat_id,
+            text,
+            buttons=buttons,
+            reply_to=said.message_id,
+            thread_id=said.thread_id,
+        )
+
+    def rewrite(self, chat_id: int, message_id: int, text: Markup, buttons: Rows = ()) -> None:
+        """Owe a new text for a message of ours."""
+        self.owe(Rewrite(chat_id, message_id, str(text), buttons))
+
+    def toast(self, callback_query_id: str, text: Markup | str = "") -> None:
+        """Owe the answer to a button press; plain text, cut to what the platform shows."""
+        plain = text.striptags() if isinstance(text, Markup) else text
+        self.owe(Toast(callback_query_id, plain[:190]))
+
+    async def running(self, *, chat_id: int, user_id: int) -> Running | None:
+        """Give the challenge a person speaks of: the group's, or in private their own."""
+        if chat_id == user_id:
+            return await self.open.shelf.of_person(self.session, UserId(user_id))
+        return await self.open.shelf.of_chat(self.session, ChatId(chat_id))
+
+    async def participant(self, running: Running, user_id: int) -> Participant | None:
+        """Give the person's place in a challenge, or None if they have not joined."""
+        return await people.participant(
+            self.session,
+            chat_id=running.stored.chat_id,
+            challenge_id=running.stored.challenge_id,
+            user_id=UserId(user_id),
+        )
+
+    async def tell_organisers(self, chat_id: int, text: Markup, *, buttons: Rows = ()) -> None:
+        """Owe a private message to every organiser who can get one."""
+        calls = await to_organisers(self.session, ChatId(chat_id), text, buttons=buttons)
+        self.open.calls.extend(calls)
