@@ -34,6 +34,7 @@ class Alarm:
         self._scheduler = AsyncIOScheduler(timezone=UTC)
         self._ringing = asyncio.Lock()
         self._is_stopping = False
+        self._again = False  # asked for while ringing
 
     def start(self) -> None:
         """Ring once at once, then as needed."""
@@ -42,7 +43,10 @@ class Alarm:
 
     def ring_soon(self) -> None:
         """Ring now: something has been planned, or the clock was moved."""
-        self._ring_in(_SHORTEST_SLEEP)
+        if self._ringing.locked():
+            self._again = True  # a job set now would be replaced at the end of this ring
+        else:
+            self._ring_in(_SHORTEST_SLEEP)
 
     async def stop(self) -> None:
         """Ring no more; what a ring has begun is finished first."""
@@ -60,7 +64,8 @@ class Alarm:
                 if due_at is not None:
                     sleep = min(max(due_at - self._clock(), _SHORTEST_SLEEP), _LONGEST_SLEEP)
             finally:
-                self._ring_in(sleep)
+                self._ring_in(_SHORTEST_SLEEP if self._again else sleep)
+                self._again = False
 
     def _ring_in(self, sleep: timedelta) -> None:
         if self._is_stopping or not self._scheduler.running:

@@ -25,7 +25,7 @@ from telegram.ext import (
 from bot.alarm import Alarm
 from bot.fetching import Fetcher, TokenRefused
 from bot.handlers import asking, buttons, groups, join, organise, score
-from bot.inbox import Inbox
+from bot.inbox import Inbox, chat_of
 from bot.organisers import to_organisers
 from bot.outbox import Outbox, owe_calls
 from bot.posting import Poster
@@ -35,7 +35,7 @@ from bot.stopping import Stop
 from bot.turn import Open, Turn, opened
 from bot.wording import Wording
 from content.challenge import Challenge as Content
-from store import inbox, posts
+from store import challenges, inbox, posts
 from store.engine import Database
 from store.values import Update as Waiting
 
@@ -115,8 +115,8 @@ class Rungbell:
         try:
             await self.application.initialize()
             await self.application.bot.delete_webhook()  # polling is refused while one is set
-        except InvalidToken as error:
-            raise TokenRefused from error
+        except InvalidToken:
+            raise TokenRefused from None  # the library's words hold the token
         me = self.application.bot.bot
         self._rights.note_privacy(off=bool(me.can_read_all_group_messages))
         await self._register_commands()
@@ -146,6 +146,7 @@ class Rungbell:
         await asyncio.gather(*self._tasks, return_exceptions=True)
         self._tasks.clear()
         await self.application.shutdown()
+        await self.application.bot.shutdown()  # of a start that failed the former closes nothing
 
     async def wake(self) -> datetime | None:
         """Do everything that is due: posts and owed answers.
@@ -207,7 +208,7 @@ class Rungbell:
         raw = json.loads(waiting.payload)
         update = Update.de_json(raw, self.application.bot)
         if _asks_for_rights(raw):
-            await self._rights.load(waiting.chat_id)  # the network stays out of the transaction
+            await self._rights.load(chat_of(raw))  # the network stays out of the transaction
         async with self._database.work() as session:
             now = self._clock()
             with opened(Open(session, now, self.shelf, self._rights)) as turn:
@@ -225,8 +226,9 @@ class Rungbell:
     async def _give_up(self, waiting: Waiting, error: Exception) -> None:
         """An update failed for good: it is kept, and the organisers are told."""
         async with self._database.work() as session:
-            running = await self.shelf.of_chat(session, waiting.chat_id)
-            group = running.stored.title if running is not None else ""
+            # Not through the shelf: what failed may be the reading of the content.
+            running = await challenges.running_challenge(session, waiting.chat_id)
+            group = running.title if running is not None else ""
             text = Wording()("organiser_error", group=group, reference=waiting.update_id)
             calls = await to_organisers(session, waiting.chat_id, text)
             await owe_calls(session, calls, chat_id=waiting.chat_id, now=self._clock())
@@ -302,6 +304,8 @@ def _asks_for_rights(raw: dict[str, Any]) -> bool:
     press = raw.get("callback_query")
     if press:
         return str(press.get("data", "")).partition(":")[0] in organise.BUTTONS
-    text = str(raw.get("message", {}).get("text", ""))
-    command = text.partition(" ")[0].partition("@")[0]
-    return command.removeprefix("/") in organise.COMMANDS
+    words = str(raw.get("message", {}).get("text", "")).split(maxsplit=1)
+    if not words or not words[0].startswith("/"):
+        return False
+    # As the library reads it: letter case does not matter, any white space ends it.
+    return words[0][1:].partition("@")[0].lower() in organise.COMMANDS

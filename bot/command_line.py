@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import io
 import json
 import logging
 import signal
@@ -145,6 +146,8 @@ def _log(level: str) -> None:
 
 
 def _review(options: argparse.Namespace) -> int:
+    if options.path.is_file():
+        return _complain(f"{options.path}: a challenge is a folder, not a file")
     content = load_challenge(options.path)
     print(_summary(content))
     return _OK
@@ -166,6 +169,8 @@ def _read(options: argparse.Namespace) -> int:
     if options.division is not None and options.division not in known:
         return _complain(f"no division {options.division!r}; there are: {', '.join(known)}")
     reader = Reader(movements=library, divisions=divisions)
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8")  # JSON is UTF-8, whatever the locale
     # The only day there is stands for every day a text may name.
     days: defaultdict[int, WorkoutDay | RestDay] = defaultdict(lambda: day)
     status = _OK

@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import json
 import logging
+import traceback
 from collections.abc import Awaitable, Callable, Iterable, Mapping
 from datetime import datetime
 from typing import Any
@@ -42,6 +43,16 @@ def chat_of(update: Mapping[str, Any]) -> ChatId:
     return ChatId(0)
 
 
+def _move_told_by(update: Mapping[str, Any]) -> tuple[ChatId, ChatId] | None:
+    """Give the old and the new id of a group, if this update says that it has moved."""
+    message = update.get("message")
+    if not isinstance(message, dict):
+        return None
+    here = chat_of(update)
+    old, new = message.get("migrate_from_chat_id", here), message.get("migrate_to_chat_id", here)
+    return (ChatId(old), ChatId(new)) if old != new else None
+
+
 class Inbox:
     """Keeps updates and has them handled, in order within a chat, chats side by side.
 
@@ -68,6 +79,8 @@ class Inbox:
         self._stop = stop
         self._news = asyncio.Event()
         self._lanes: dict[ChatId, asyncio.Task[None]] = {}
+        self._moving: dict[ChatId, ChatId] = {}  # new ids of groups to old ones still at work
+        self._broken: BaseException | None = None  # what ended a lane before its work was done
 
     async def receive(self, updates: Iterable[Mapping[str, Any]]) -> int:
         """Commit raw updates; only after this may they be confirmed to the platform.
@@ -75,9 +88,14 @@ class Inbox:
         Returns:
             How many were new.
         """
+        batch = list(updates)
+        for update in batch:
+            if (move := _move_told_by(update)) is not None:
+                old, new = move
+                self._moving[new] = old
         rows = [
-            (UpdateId(update["update_id"]), chat_of(update), json.dumps(update))
-            for update in updates
+            (UpdateId(update["update_id"]), self._lane_of(update), json.dumps(update))
+            for update in batch
         ]
         if not rows:
             return 0
@@ -87,11 +105,23 @@ class Inbox:
         self._news.set()
         return new
 
+    def _lane_of(self, update: Mapping[str, Any]) -> ChatId:
+        """Give the chat in whose order to handle an update.
+
+        What is said in a group that has moved waits for what was said before, in the old one.
+        """
+        chat_id = chat_of(update)
+        return self._moving.get(chat_id, chat_id)
+
     async def run(self) -> None:
-        """Handle what waits, and go on with whatever comes, until asked to stop."""
+        """Handle what waits, and go on with whatever comes, until asked to stop.
+
+        Raises whatever broke the keeping of updates itself: going on would only repeat it.
+        """
         self._news.set()  # what an earlier run left behind
         while not self._stop.is_asked:
             await self._stop.or_result(self._news.wait())
+            self._check()
             if self._news.is_set():
                 self._news.clear()
                 await self._open_lanes()
@@ -100,6 +130,7 @@ class Inbox:
     async def settle(self) -> None:
         """Wait until nothing is left to handle."""
         while True:
+            self._check()
             lanes = list(self._lanes.values())
             if lanes:
                 await asyncio.wait(lanes)
@@ -113,7 +144,17 @@ class Inbox:
         for update in await self._waiting(limit=_BATCH):
             if update.chat_id not in self._lanes:
                 lane = asyncio.create_task(self._work_through(update.chat_id))
+                lane.add_done_callback(self._ended)
                 self._lanes[update.chat_id] = lane
+
+    def _ended(self, lane: asyncio.Task[None]) -> None:
+        if not lane.cancelled() and lane.exception() is not None:
+            self._broken = lane.exception()
+            self._news.set()
+
+    def _check(self) -> None:
+        if self._broken is not None:
+            raise self._broken
 
     async def _waiting(self, *, limit: int) -> tuple[Update, ...]:
         async with self._database.reading() as session:
@@ -122,25 +163,31 @@ class Inbox:
     async def _work_through(self, chat_id: ChatId) -> None:
         """Handle one chat's updates in order until none waits."""
         try:
-            while batch := await self._of_chat(chat_id):
-                for update in batch:
-                    if self._stop.is_asked:
-                        return
-                    await self._attempt(update)
+            # One by one: if a group moves, what still waits goes on in the new chat's lane.
+            while not self._stop.is_asked and (update := await self._next(chat_id)):
+                await self._attempt(update)
         finally:
             del self._lanes[chat_id]
+            self._moving = {new: old for new, old in self._moving.items() if old != chat_id}
             self._news.set()  # something may have come for this chat in the meantime
 
-    async def _of_chat(self, chat_id: ChatId) -> tuple[Update, ...]:
+    async def _next(self, chat_id: ChatId) -> Update | None:
         async with self._database.reading() as session:
-            return await inbox.waiting(session, limit=_BATCH, only_chat=chat_id)
+            found = await inbox.waiting(session, limit=1, only_chat=chat_id)
+        return found[0] if found else None
 
     async def _attempt(self, update: Update) -> None:
         for attempt in range(update.attempts + 1, MOST_ATTEMPTS + 1):
             try:
                 await self._handle(update)
-            except Exception as error:
-                log.exception("update %s failed, attempt %s", update.update_id, attempt)
+            except Exception as error:  # noqa: BLE001 - logged; the error's words may be a person's
+                log.error(  # noqa: TRY400 - same
+                    "update %s failed, attempt %s: %s\n%s",
+                    update.update_id,
+                    attempt,
+                    type(error).__name__,
+                    "".join(traceback.format_tb(error.__traceback__)),
+                )
                 final = attempt == MOST_ATTEMPTS
                 await self._note_failure(update, error, final=final)
                 if final:

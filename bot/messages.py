@@ -5,9 +5,10 @@ Our texts never let a tag reach over a line's end, so that a piece is always who
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 # UTF-16 units after entity parsing; we count before it, which is never less.
 # Source: Bot API, sendMessage.
@@ -27,15 +28,16 @@ def pieces(text: Markup, *, limit: int = LIMIT) -> list[Markup]:
     current = ""
     for block in _blocks(text, limit):
         joined = f"{current}{block}"
-        if current and utf16_length(joined.rstrip("\n")) > limit:
-            found.append(_piece(current))
+        if utf16_length(joined.strip()) > limit:
+            if current.strip():
+                found.append(_piece(current))
             joined = block
         current = joined
     return [*found, _piece(current)] if current.strip() else found
 
 
 def _piece(text: str) -> Markup:
-    return Markup(text.strip("\n"))  # noqa: S704 - cut from a Markup
+    return Markup(text.strip())  # noqa: S704 - cut from a Markup
 
 
 def _blocks(text: str, limit: int) -> Iterator[str]:
@@ -55,6 +57,7 @@ def _parts(line: str, limit: int) -> Iterator[str]:
         return
     # No text of ours has such a line; as a last resort it loses its formatting, not its words.
     plain = Markup(line).striptags()  # noqa: S704 - a line of a Markup
-    size = limit // 12  # an escaped character takes up to 6, an astral one 2
-    for start in range(0, len(plain), size):
-        yield f"{Markup.escape(plain[start : start + size])}\n"
+    longest = limit // 6  # an escaped character takes up to 5, an astral one 2
+    for word in re.findall(rf"\S{{1,{longest}}} ?", plain):
+        yield str(escape(word))
+    yield "\n"

@@ -1,7 +1,7 @@
 """Send the answers that are owed, in the order they came to be owed, and clear them.
 
 An answer is repeated rather than lost: when the line breaks after sending, or the program stops
-between sending and clearing, it is sent again while it is still useful.
+between sending and clearing, it is sent again while it is still useful, more and more rarely.
 """
 
 from __future__ import annotations
@@ -16,17 +16,19 @@ from typing import assert_never
 from sqlalchemy.ext.asyncio import AsyncSession
 from telegram import Bot
 
-from bot.calls import Call, Toast, call_from_json, call_to_json
-from bot.sending import Later, Moved, Refused, Sent, Unknown, make_call
+from bot.calls import Call, Say, Toast, call_from_json, call_to_json
+from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
 from store import groups, owed, people
 from store.engine import Database
+from store.errors import ChatsBothInUse
 from store.values import ChatId, Owed, UserId
 
 log = logging.getLogger(__name__)
 
 _USEFUL = timedelta(hours=1)
 _TOAST_USEFUL = timedelta(seconds=30)  # the client's spinner is long gone
-_TRY_AGAIN = timedelta(seconds=5)
+_TRY_AGAIN = timedelta(seconds=5)  # doubled each time: every repeat may be one too many
+_MOST_DOUBLINGS = 9
 _BATCH = 100
 
 
@@ -53,6 +55,7 @@ class Outbox:
         self._database = database
         self._clock = clock
         self._busy = asyncio.Lock()
+        self._held: dict[ChatId, datetime] = {}  # chats the platform told us to leave alone
 
     async def send_all(self) -> timedelta | None:
         """Send everything that can go now.
@@ -64,25 +67,36 @@ class Outbox:
             waits: list[timedelta] = []
             while batch := await self._batch():
                 for each in batch:
-                    wait = await self._send(each)
+                    outcome, wait = await self._send(each)
                     waits.extend([wait] if wait else [])
+                    if isinstance(outcome, Moved):
+                        break  # the rest of this batch may stand under another chat now
             return min(waits, default=None)
 
     async def _batch(self) -> tuple[Owed, ...]:
         now = self._clock()
         async with self._database.reading() as session:
             batch = await owed.owed(session, now, limit=_BATCH)
-        if all(each.useful_until > now for each in batch):
+        if all(each.useful_until >= now for each in batch):
             return batch
         async with self._database.work() as session:
             dropped = await owed.drop_useless(session, now)
+            batch = await owed.owed(session, now, limit=_BATCH)
             await session.commit()
         log.info("dropped %s answers that were no longer useful", dropped)
-        return tuple(each for each in batch if each.useful_until > now)
+        return batch
 
-    async def _send(self, each: Owed) -> timedelta | None:
+    async def _send(self, each: Owed) -> tuple[Outcome, timedelta | None]:
+        """Make one call and note how it went; also give the wait if it has to be made again."""
         call = call_from_json(each.call)
-        outcome = await make_call(self._bot, call)
+        held = self._held.get(each.chat_id, self._clock()) - self._clock()
+        if held > timedelta() and not isinstance(call, Toast):  # else it would overtake others
+            outcome: Outcome = Later(held)
+        else:
+            outcome = await make_call(self._bot, call)
+        return outcome, await self._note(each, call, outcome)
+
+    async def _note(self, each: Owed, call: Call, outcome: Outcome) -> timedelta | None:
         wait: timedelta | None = None
         async with self._database.work() as session:
             match outcome:
@@ -90,8 +104,9 @@ class Outbox:
                     await owed.clear(session, each)
                 case Later(wait=wait):
                     await owed.put_off(session, each, self._clock() + wait)
+                    self._held[each.chat_id] = self._clock() + wait
                 case Unknown():
-                    wait = _TRY_AGAIN
+                    wait = _TRY_AGAIN * 2 ** min(each.attempts, _MOST_DOUBLINGS)
                     await owed.put_off(session, each, self._clock() + wait)
                 case Refused(why=why, gone=gone):
                     log.warning("call to chat %s refused: %s", each.chat_id, why)
@@ -99,12 +114,26 @@ class Outbox:
                     if gone and each.chat_id > 0:
                         await people.mark_can_write_to(session, UserId(each.chat_id), can=False)
                 case Moved(new_chat_id=new):
-                    await groups.move_chat(session, old=each.chat_id, new=ChatId(new))
-                    await owed.clear(session, each)
-                    if not isinstance(call, Toast):
-                        moved = replace(call, chat_id=new)
-                        await owe_calls(session, [moved], chat_id=ChatId(new), now=self._clock())
+                    # Elsewhere if the group was re-keyed meanwhile; there it is sent again.
+                    if each in await owed.owed(session, self._clock(), limit=_BATCH):
+                        await owed.clear(session, each)
+                        await self._follow(session, call, old=each.chat_id, new=ChatId(new))
                 case _:
                     assert_never(outcome)
             await session.commit()
         return wait
+
+    async def _follow(
+        self, session: AsyncSession, call: Call, *, old: ChatId, new: ChatId
+    ) -> None:
+        """Re-key a chat that moved, and owe the call there."""
+        try:
+            await groups.move_chat(session, old=old, new=new)
+        except ChatsBothInUse as error:
+            log.error("%s", error)  # noqa: TRY400 - ids only, nothing to trace
+            return
+        if isinstance(call, Say):  # numbers of messages start again in the new chat
+            call = replace(call, chat_id=new, reply_to=None)
+        elif not isinstance(call, Toast):
+            call = replace(call, chat_id=new)
+        await owe_calls(session, [call], chat_id=new, now=self._clock())

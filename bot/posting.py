@@ -7,6 +7,7 @@ outcome. We err on the side of not sending: the organiser is asked.
 from __future__ import annotations
 
 import logging
+import traceback
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import assert_never
@@ -21,16 +22,20 @@ from bot.messages import pieces
 from bot.organisers import to_organisers
 from bot.outbox import owe_calls
 from bot.running import Running, Shelf
-from bot.sending import Later, Moved, Refused, Sent, Unknown, make_call
+from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
 from bot.standings_text import result_post, week_post
 from bot.timetable import PostKind, local_text
 from store import challenges, groups, posts
 from store.engine import Database
+from store.errors import ChatsBothInUse
 from store.values import ChatId, Post
 
 log = logging.getLogger(__name__)
 
+Key = tuple[int, int, int, str]
+
 _BATCH = 50
+_TRY_AGAIN = timedelta(minutes=5)  # a post that we fail to write
 
 
 class Poster:
@@ -43,6 +48,8 @@ class Poster:
         self._database = database
         self._shelf = shelf
         self._clock = clock
+        self._resume_at: datetime | None = None  # the platform told us to wait until then
+        self._failed: dict[Key, datetime] = {}  # posts not to be tried again before
 
     async def ask_about_interrupted(self) -> None:
         """At start: posts that were being sent when the program stopped go to the organisers."""
@@ -57,16 +64,41 @@ class Poster:
         Returns:
             How long to wait before trying again what the platform put off, or None.
         """
-        while True:
-            async with self._database.reading() as session:
-                due = await posts.due_posts(session, self._clock(), limit=_BATCH)
-            if not due:
-                return None
+        now = self._clock()
+        if self._resume_at is not None and self._resume_at > now:
+            return self._resume_at - now
+        while due := await self._due():
             for post in due:
-                if (wait := await self._publish(post)) is not None:
-                    return wait
+                match await self._publish_apart(post):
+                    case Later(wait=wait):
+                        self._resume_at = self._clock() + wait
+                        return wait
+                    case Moved() | Refused(gone=True):
+                        break  # what else is due may be so elsewhere now, or no longer
+        return min((at - self._clock() for at in self._failed.values()), default=None)
 
-    async def _publish(self, post: Post) -> timedelta | None:
+    async def _due(self) -> list[Post]:
+        now = self._clock()
+        self._failed = {key: at for key, at in self._failed.items() if at > now}
+        async with self._database.reading() as session:
+            due = await posts.due_posts(session, now, limit=_BATCH + len(self._failed))
+        return [post for post in due if _key(post) not in self._failed]
+
+    async def _publish_apart(self, post: Post) -> Outcome | None:
+        """Publish one post; what goes wrong in writing it must not hold up the others."""
+        try:
+            return await self._publish(post)
+        except Exception as error:  # noqa: BLE001 - logged; the error's words may be a person's
+            log.error(  # noqa: TRY400 - same
+                "post %s failed: %s\n%s",
+                _key(post),
+                type(error).__name__,
+                "".join(traceback.format_tb(error.__traceback__)),
+            )
+            self._failed[_key(post)] = self._clock() + _TRY_AGAIN
+            return None
+
+    async def _publish(self, post: Post) -> Outcome | None:
         now = self._clock()
         async with self._database.work() as session:
             stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
@@ -82,13 +114,11 @@ class Poster:
             return None
         outcome = await self._send(post, texts, running.stored.thread_id)
         async with self._database.work() as session:
-            wait = await self._settle(session, post, running, outcome)
+            await self._settle(session, post, running, outcome)
             await session.commit()
-        return wait
+        return outcome
 
-    async def _send(
-        self, post: Post, texts: list[Markup], thread_id: int | None
-    ) -> Sent | Later | Refused | Moved | Unknown:
+    async def _send(self, post: Post, texts: list[Markup], thread_id: int | None) -> Outcome:
         """Send a post's pieces; the first one's outcome counts unless a later one goes wrong."""
         first: Sent | None = None
         for text in texts:
@@ -107,20 +137,17 @@ class Poster:
         session: AsyncSession,
         post: Post,
         running: Running,
-        outcome: Sent | Later | Refused | Moved | Unknown,
-    ) -> timedelta | None:
+        outcome: Outcome,
+    ) -> None:
         now = self._clock()
         match outcome:
             case Sent(message_id=message_id):
                 await posts.confirm(session, post, message_id=message_id, now=now)
-                if post.kind == PostKind.WEEK:
-                    await challenges.end_challenge(session, post.chat_id, post.challenge_id, now)
-            case Later(wait=wait):
+                await end_after(session, post, now)
+            case Later():
                 await posts.release(session, post)
-                return wait
             case Moved(new_chat_id=new):
-                await posts.release(session, post)
-                await groups.move_chat(session, old=post.chat_id, new=ChatId(new))
+                await self._follow(session, post, ChatId(new), now)
             case Refused(why=why, gone=gone):
                 await posts.release(session, post)
                 await posts.skip(session, post, why=why, now=now)
@@ -130,11 +157,11 @@ class Poster:
                     )
                 text = running.say("organiser_post_failed", **_named(post, running), why=why)
                 await self._tell(session, post, text)
+                await end_after(session, post, now)
             case Unknown(why=why):
                 await self._unknown(session, post, why)
             case _:
                 assert_never(outcome)
-        return None
 
     async def _skip(
         self, session: AsyncSession, post: Post, running: Running, now: datetime
@@ -143,8 +170,16 @@ class Poster:
         due = local_text(post.due_at, running.zone)
         text = running.say("organiser_post_skipped", **_named(post, running), due=due)
         await self._tell(session, post, text)
-        if post.kind == PostKind.WEEK:
-            await challenges.end_challenge(session, post.chat_id, post.challenge_id, now)
+        await end_after(session, post, now)
+
+    async def _follow(self, session: AsyncSession, post: Post, new: ChatId, now: datetime) -> None:
+        """Re-key a chat that moved; its posts are due there as they were here."""
+        await posts.release(session, post)
+        try:
+            await groups.move_chat(session, old=post.chat_id, new=new)
+        except ChatsBothInUse as error:
+            log.error("%s", error)  # noqa: TRY400 - ids only, nothing to trace
+            await posts.skip(session, post, why="the group has moved", now=now)
 
     async def _unknown(self, session: AsyncSession, post: Post, why: str) -> None:
         await posts.mark_unknown(session, post, why)
@@ -170,6 +205,16 @@ class Poster:
         """Owe the organisers a private message."""
         calls = await to_organisers(session, post.chat_id, text, buttons=buttons)
         await owe_calls(session, calls, chat_id=post.chat_id, now=self._clock())
+
+
+async def end_after(session: AsyncSession, post: Post, now: datetime) -> None:
+    """End the challenge if this was its last post."""
+    if post.kind == PostKind.WEEK:
+        await challenges.end_challenge(session, post.chat_id, post.challenge_id, now)
+
+
+def _key(post: Post) -> Key:
+    return (post.chat_id, post.challenge_id, post.day_number, post.kind)
 
 
 def _named(post: Post, running: Running) -> dict[str, object]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from content import ladder as arithmetic
 from content.movement import CountUnit
 from content.score import (
@@ -16,6 +18,7 @@ from content.score import (
 )
 from content.task import Task
 from content.units import clock_text, kg_text
+from content.workout import Intervals
 
 
 def score_text(score: Score) -> str:
@@ -68,16 +71,17 @@ def place_text(score: Score, task: Task) -> str:
 
 
 def rung_text(place: arithmetic.Position, task: Task) -> str:
-    """Write the rung of a place: "5 of 18 goblet squats", "on the 200 m run"."""
+    """Write the rung of a place: "5 of 18 goblet squats", "on the 200-metre run"."""
     rung, movement = task.rungs[place.rung], task.movements[place.rung]
     if task.steps is None:
         return movement.name
     count = task.steps.counts(place.round_number)[place.rung]
     if rung.unit in (CountUnit.METRES, CountUnit.SECONDS):
-        unit = "m" if rung.unit is CountUnit.METRES else "s"
+        # No unit behind a number: "40 m" and "30 seconds" would be read as times.
+        unit = "metre" if rung.unit is CountUnit.METRES else "second"
         if rung.every is None:
-            return f"on the {rung.count} {unit} {movement.name}"
-        return f"{place.done * rung.every} of {count * rung.every} {unit} {movement.name}"
+            return f"on the {rung.count}-{unit} {movement.name}"
+        return f"{movement.name}, {unit} {place.done * rung.every} of {count * rung.every}"
     return f"{place.done} of {count} {movement.called(count)}"
 
 
@@ -85,21 +89,58 @@ def example_score(task: Task) -> str:
     """Give a score a person might write on this day, with numbers that fit it."""
     match task.workout.score:
         case ScoreKind.ROUNDS_AND_REPS if task.steps is not None:
-            size = arithmetic.round_size(task.steps, 4)
-            return f"3 rounds + {max(1, size * 3 // 4)}"
-        case ScoreKind.TIME:
-            return clock_text((task.workout.cap_s or 600) * 7 // 8)
+            return score_text(_example_on(task.steps, task))
+        case ScoreKind.TIME if task.steps is not None:
+            return score_text(_example_time(task.steps, task))
         case ScoreKind.LOWEST_ROUND if task.workout.intervals is not None:
-            counts = [12, 11, 11, 10, 10, 9, 9, 9]
-            rounds = task.workout.intervals.rounds
-            return " ".join(str(n) for n in (counts * 8)[:rounds])
+            return _example_rounds(task.workout.intervals, task)
         case ScoreKind.HOLD:
             return "1:35"
         case ScoreKind.DISTANCE:
-            return "2.1 km"
+            return f"{_in_reach(task, 2100) // 10 * 10 or 10} m"
         case ScoreKind.LOAD:
             return "40 kg"
         case ScoreKind.DONE:
             return "done"
         case _:
-            return "85 reps"
+            return _reps(_in_reach(task, 85))
+
+
+def _example_on(steps: arithmetic.Steps, task: Task) -> RoundsAndReps:
+    """Three rounds and most of the next; fewer where the clock does not allow that."""
+    for rounds in (3, 2, 1):
+        reps = arithmetic.round_size(steps, rounds + 1) * 3 // 4
+        total = steps.through(rounds) + reps
+        if task.clock_s is None or task.fastest_s(total) <= task.clock_s:
+            return RoundsAndReps(rounds, reps, total)
+    return RoundsAndReps(0, 1, 1)
+
+
+def _example_time(steps: arithmetic.Steps, task: Task) -> Finished | Capped:
+    """Give a time short of the cap; if the ladder does not fit in, a place on it."""
+    work = arithmetic.total_work(steps) or 1
+    fastest_s, cap_s = ceil(task.fastest_s(work)), task.workout.cap_s
+    if cap_s is None:
+        return Finished(max(525, fastest_s * 3 // 2))
+    if fastest_s > cap_s:
+        return Capped(1)
+    return Finished(max(cap_s * 7 // 8, fastest_s))
+
+
+def _example_rounds(intervals: Intervals, task: Task) -> str:
+    """Give the count of every round, or the lowest where there are very few or many."""
+    most = _in_reach(task, 12)
+    counts = [max(1, most - n // 2) for n in range(intervals.rounds)]
+    if 3 <= len(counts) <= 12:  # noqa: PLR2004 - what one likes to type
+        return " ".join(str(count) for count in counts)
+    return f"lowest {counts[-1]}"
+
+
+def _in_reach(task: Task, amount: int) -> int:
+    """Give `amount`, or less where the clock allows only less at an easy pace."""
+    intervals = task.workout.intervals
+    clock_s = intervals.work_s if intervals else task.clock_s
+    if clock_s is None:
+        return amount
+    easy = 2 * min(movement.pace[0] for movement in task.movements)
+    return max(1, min(amount, int(clock_s / easy)))

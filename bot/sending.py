@@ -19,6 +19,7 @@ from telegram.error import (
     BadRequest,
     ChatMigrated,
     Forbidden,
+    InvalidToken,
     NetworkError,
     RetryAfter,
     TelegramError,
@@ -31,6 +32,8 @@ log = logging.getLogger(__name__)
 _TAG = re.compile(r"<[^>]{1,200}>")
 # Answers that mean that what we wanted is the case already, or cannot matter any more.
 _HARMLESS = ("message is not modified", "query is too old", "query id is invalid")
+# A message of ours that somebody has deleted, or that an upgrade of the group left behind.
+_NOT_THERE = ("message to edit not found", "message can't be edited")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,29 +74,37 @@ class Unknown:
 
 Outcome = Sent | Later | Refused | Moved | Unknown
 _RETRY = timedelta(seconds=5)
+_NOT_CONNECTED = (httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout)
 
 
 async def make_call(bot: Bot, call: Call) -> Outcome:
     """Make a call; never raises what the platform or the line can cause."""
     try:
         return Sent(await _make(bot, call))
-    except RetryAfter as error:
-        wait = error.retry_after
-        return Later(wait if isinstance(wait, timedelta) else timedelta(seconds=wait))
-    except ChatMigrated as error:
-        return Moved(error.new_chat_id)
-    except Forbidden as error:
-        return Refused(error.message, gone=True)
     except BadRequest as error:  # a NetworkError to the library, but hopeless
         return await _bad_request(bot, call, error)
-    except NetworkError as error:
-        if isinstance(
-            error.__cause__, httpx.ConnectError | httpx.ConnectTimeout | httpx.PoolTimeout
-        ):
-            return Later(_RETRY)
-        return Unknown(type(error).__name__)
     except TelegramError as error:
-        return Refused(error.message, gone=False)
+        return _meaning(error)
+
+
+def _meaning(error: TelegramError) -> Outcome:
+    match error:
+        case RetryAfter(retry_after=wait):
+            return Later(wait if isinstance(wait, timedelta) else timedelta(seconds=wait))
+        case ChatMigrated(new_chat_id=new):
+            return Moved(new)
+        case Forbidden():
+            return Refused(error.message, gone=True)
+        case InvalidToken():  # whoever runs the bot puts it right; what is owed and planned stays
+            return Later(_RETRY)
+        case NetworkError() if isinstance(error.__cause__, _NOT_CONNECTED):
+            return Later(_RETRY)
+        case NetworkError():
+            return Unknown(type(error).__name__)
+        case _ if isinstance(error.__cause__, ValueError):  # an answer the library cannot read
+            return Unknown("the answer could not be read")
+        case _:
+            return Refused(error.message, gone=False)
 
 
 async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
@@ -102,6 +113,8 @@ async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
         return Sent(None)
     if "chat not found" in message:
         return Refused(error.message, gone=True)
+    if isinstance(call, Rewrite) and any(gone in message for gone in _NOT_THERE):
+        return await make_call(bot, Say(call.chat_id, call.text, buttons=call.buttons))
     if "parse entities" in message and isinstance(call, Say | Rewrite):
         # Formatting of ours is broken: the words still have to arrive.
         log.error("formatting refused in chat %s", call.chat_id)

@@ -7,6 +7,9 @@ from datetime import datetime
 
 from telegram import Message, Update
 
+# Embeddings, overrides and isolates. Source: Unicode, UAX #9, table 4.
+_TURNING = frozenset(map(chr, [*range(0x202A, 0x202F), *range(0x2066, 0x206A)]))
+
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
@@ -46,7 +49,7 @@ def spoken(update: Update) -> Spoken | None:
     return Spoken(
         chat_id=message.chat_id,
         user_id=message.from_user.id,
-        name=message.from_user.first_name,
+        name=plain_name(message.from_user.first_name),
         language=message.from_user.language_code or "en",
         text=text,
         message_id=message.message_id,
@@ -58,10 +61,20 @@ def spoken(update: Update) -> Spoken | None:
 
 
 def is_anonymous(update: Update) -> bool:
-    """Say whether an administrator writes under the group's name: a person we cannot know."""
+    """Say whether somebody writes under the name of the group or a channel: we cannot know who.
+
+    A linked channel's posts, which come by themselves, and somebody else's words are not meant.
+    """
     message = update.effective_message
     return (
         message is not None
         and message.sender_chat is not None
-        and message.sender_chat.id == message.chat_id
+        and not message.is_automatic_forward
+        and message.forward_origin is None
+        and message.via_bot is None
     )
+
+
+def plain_name(name: str) -> str:
+    """Leave out the signs that would turn the writing direction of whatever stands behind."""
+    return "".join(sign for sign in name if sign not in _TURNING).strip() or "?"

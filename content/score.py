@@ -131,8 +131,15 @@ def score_from_json(found: dict[str, Any]) -> Score:
     """Read back what `score_to_json` wrote.
 
     Raises:
-        ValueError: It is none of the forms.
+        ValueError: It is none of the forms, or not exactly one: half a repetition, another key.
     """
+    score = _score_of(found)
+    if score_to_json(score) != found:
+        raise ValueError(f"no form of a score: {found}")
+    return score
+
+
+def _score_of(found: dict[str, Any]) -> Score:
     match found:
         case {"rounds": int(rounds), "reps": int(reps), "total_reps": int(total)}:
             return RoundsAndReps(rounds, reps, total)
@@ -143,7 +150,8 @@ def score_from_json(found: dict[str, Any]) -> Score:
         case {"amount": int() | float() as amount, "unit": str(unit)}:
             grams = Unit(unit) is Unit.KILOGRAMS
             exact = int(Decimal(str(amount)) * 1000) if grams else int(amount)
-            return Amount(exact, Unit(unit), found.get("total_reps"))
+            every = found.get("total_reps")
+            return Amount(exact, Unit(unit), every if isinstance(every, int) else None)
         case {"done": True}:
             return Done()
         case _:

@@ -16,6 +16,7 @@ from content.errors import Problem
 
 Path_ = tuple[str | int, ...]
 MOST_BYTES = 256 * 1024  # a day is a few kilobytes
+DEEPEST = 20  # a rung's load is at 7
 
 
 class _Loader(yaml.SafeLoader):
@@ -32,6 +33,23 @@ for _tag, _pattern, _first in (
     _Loader.add_implicit_resolver(
         f"tag:yaml.org,2002:{_tag}", re.compile(f"^(?:{_pattern})$"), list(_first)
     )
+
+
+def _refused(text: str) -> tuple[int, str] | None:
+    """Give the line of an alias or of too deep nesting, and what to say of it.
+
+    Looks at the events as they come: the parser is slow on thousands of brackets.
+    """
+    depth = 0
+    for event in yaml.parse(text):
+        line = event.start_mark.line + 1 if event.start_mark else 0
+        if isinstance(event, yaml.AliasEvent):
+            return line, "aliases (*name) are not used; write the value out"
+        depth += isinstance(event, yaml.CollectionStartEvent)
+        depth -= isinstance(event, yaml.CollectionEndEvent)
+        if depth > DEEPEST:
+            return line, f"nested more than {DEEPEST} levels deep"
+    return None
 
 
 class Source:
@@ -82,12 +100,9 @@ class Source:
             # The loader is the safe one above; only its scalars are narrower.
             loader = _Loader(text)
             try:
-                for event in yaml.parse(text):
-                    if isinstance(event, yaml.AliasEvent):
-                        mark = event.start_mark
-                        line = mark.line + 1 if mark else 0
-                        self._problem(line, "aliases (*name) are not used; write the value out")
-                        return
+                if (refused := _refused(text)) is not None:
+                    self._problem(*refused)
+                    return
                 node = loader.get_single_node()
             finally:
                 loader.dispose()
@@ -97,8 +112,6 @@ class Source:
             self._problem(mark.line + 1 if mark else 0, f"not valid YAML: {error.problem}{tab}")
         except yaml.YAMLError as error:
             self._problem(0, f"not valid YAML: {str(error).splitlines()[0]}")
-        except RecursionError:
-            self._problem(0, "nested too deeply")
         else:
             if node is None:
                 self._problem(0, "the file is empty")

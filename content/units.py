@@ -6,6 +6,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 # Exact since the international yard and pound agreement of 1 July 1959.
 GRAMS_PER_POUND = Decimal("453.59237")
+METRES_PER_YARD = Decimal("0.9144")
 # 1 mi = 1609.344 m exactly: NIST SP 811, Appendix B.8.
 METRES_PER_MILE = Decimal("1609.344")
 
@@ -37,6 +38,11 @@ def metres_from_km(kilometres: Decimal) -> int:
 def metres_from_miles(miles: Decimal) -> int:
     """Turn international miles into whole metres."""
     return _whole(miles * METRES_PER_MILE)
+
+
+def metres_from_yards(yards: Decimal) -> int:
+    """Turn international yards into whole metres."""
+    return _whole(yards * METRES_PER_YARD)
 
 
 def plain(value: Decimal) -> str:

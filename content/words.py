@@ -14,6 +14,20 @@ from content.source import Source
 _FOLDER = Path(__file__).parent / "words"
 
 
+class Jokes(Strict):
+    """Signs that people also joke about, and words that show that they do."""
+
+    signs: tuple[str, ...]
+    words: tuple[str, ...]
+
+
+class Sign(Strict):
+    """How one sign of an emergency is said."""
+
+    phrases: tuple[str, ...] = ()
+    together: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
+
+
 class Words(Strict):
     """What one language calls things. Phrases are lower case, a hyphen is a space."""
 
@@ -25,7 +39,8 @@ class Words(Strict):
     words: dict[str, tuple[str, ...]]
     questions: dict[str, tuple[str, ...]]  # in order: the first that fits wins
     requests: tuple[str, ...]
-    health_signs: dict[str, tuple[str, ...]]
+    health_signs: dict[str, Sign]
+    jokes: Jokes
 
 
 _WORDS: TypeAdapter[Words] = TypeAdapter(Words)

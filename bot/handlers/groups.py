@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from telegram import ChatMember, Update
+from telegram import ChatMember, ChatMemberRestricted, Update
 from telegram.constants import ChatType
 
 from bot.turn import Turn
@@ -10,7 +10,7 @@ from bot.wording import Wording
 from store import groups, people
 from store.values import ChatId, UserId
 
-_IN = {ChatMember.MEMBER, ChatMember.ADMINISTRATOR, ChatMember.RESTRICTED}
+_IN = {ChatMember.MEMBER, ChatMember.ADMINISTRATOR}
 
 
 async def on_my_membership(update: Update, turn: Turn) -> None:
@@ -18,7 +18,7 @@ async def on_my_membership(update: Update, turn: Turn) -> None:
     change = update.my_chat_member
     if change is None:
         return
-    is_in = change.new_chat_member.status in _IN
+    is_in = _is_in(change.new_chat_member)
     if change.chat.type == ChatType.PRIVATE:
         await people.mark_can_write_to(turn.session, UserId(change.chat.id), can=is_in)
         return
@@ -28,8 +28,14 @@ async def on_my_membership(update: Update, turn: Turn) -> None:
     turn.open.rights.forget(chat_id)
     title = change.chat.title or ""
     await groups.note_group(turn.session, chat_id, title, is_active=is_in, now=turn.now)
-    if is_in and change.old_chat_member.status not in _IN:
+    if is_in and not _is_in(change.old_chat_member):
         turn.say(change.chat.id, Wording()("help_organiser"))
+
+
+def _is_in(member: ChatMember) -> bool:
+    if isinstance(member, ChatMemberRestricted):
+        return member.is_member  # a restriction outlives leaving
+    return member.status in _IN
 
 
 async def on_membership(update: Update, turn: Turn) -> None:

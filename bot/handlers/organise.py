@@ -11,6 +11,7 @@ from bot.calls import Button
 from bot.handlers.asking import argument
 from bot.handlers.invite import division_lines, join_buttons
 from bot.handlers.presses import Press, data, press
+from bot.posting import end_after
 from bot.running import Running, stored_score
 from bot.score_text import score_text
 from bot.speaker import Spoken, is_anonymous, spoken
@@ -31,6 +32,7 @@ from store.values import (
 # The commands that need to know the group's administrators before a transaction opens.
 COMMANDS = ("begin", "plan", "norep", "reinstate", "finish")
 BUTTONS = ("b", "p")
+_MOST_DAYS_AHEAD = 366
 
 
 class Organiser:
@@ -81,7 +83,13 @@ class Organiser:
             wanted = date.fromisoformat(text)
         except ValueError:
             return None
-        return wanted if earliest <= wanted <= earliest + timedelta(days=366) else None
+        return self._offered_date(wanted.toordinal(), now)
+
+    def _offered_date(self, ordinal: int, now: datetime) -> date | None:
+        """Give the date with this number if a challenge may start on it."""
+        earliest = self._earliest(now)
+        days = ordinal - earliest.toordinal()
+        return earliest + timedelta(days=days) if 0 <= days <= _MOST_DAYS_AHEAD else None
 
     async def on_begin_button(self, update: Update, turn: Turn) -> None:
         """Start the challenge on the button's date: `b:<date as a number>`."""
@@ -96,8 +104,8 @@ class Organiser:
         if running is not None or numbers is None:
             turn.toast(pressed.query_id, say("stale_button"))
             return
-        start = date.fromordinal(max(1, min(numbers[0], date.max.toordinal() - 400)))
-        if start < self._earliest(turn.now):
+        start = self._offered_date(numbers[0], turn.now)
+        if start is None:
             turn.toast(pressed.query_id, say("stale_button"))
             return
         turn.toast(pressed.query_id)
@@ -313,6 +321,7 @@ async def on_post_button(update: Update, turn: Turn) -> None:
         return
     if is_there:
         await posts.confirm(turn.session, found[0], message_id=None, now=turn.now)
+        await end_after(turn.session, found[0], turn.now)
     else:
         await posts.release(turn.session, found[0])
         turn.open.replanned = True

@@ -7,6 +7,10 @@ from typing import NamedTuple
 
 from telegram import CallbackQuery, Update
 
+from bot.speaker import plain_name
+
+_TOO_LARGE = 2**63  # no id of ours or the platform's; the database could not look for it
+
 
 class Press(NamedTuple):
     """Somebody pressed a button of ours."""
@@ -20,12 +24,13 @@ class Press(NamedTuple):
     parts: Sequence[str]
 
     def numbers(self, count: int) -> list[int] | None:
-        """Give the parts as so many whole numbers, or None when they are not."""
+        """Give the parts as so many whole numbers of 64 bits, or None when they are not."""
         try:
             found = [int(part) for part in self.parts]
         except ValueError:
             return None
-        return found if len(found) == count else None
+        fits = all(abs(number) < _TOO_LARGE for number in found)
+        return found if fits and len(found) == count else None
 
 
 def data(letter: str, *parts: object) -> str:
@@ -41,7 +46,7 @@ def press(update: Update) -> Press | None:
     return Press(
         query.id,
         query.from_user.id,
-        query.from_user.first_name,
+        plain_name(query.from_user.first_name),
         query.from_user.language_code or "en",
         query.message.chat.id,
         query.message.message_id,

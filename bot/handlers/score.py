@@ -14,7 +14,7 @@ from bot.handlers.invite import invitation, join_buttons
 from bot.handlers.presses import data
 from bot.handlers.record import Claim, own_score, record, take_out_button
 from bot.reading.reader import Scene, day_number
-from bot.reading.values import Ask, Caution, Chatter, Question, Said, ScoreRead
+from bot.reading.values import Ask, Caution, Chatter, Question, Said, ScoreRead, Why
 from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
 from bot.speaker import Spoken, is_anonymous, spoken
@@ -24,6 +24,7 @@ from bot.wording import Wording, lines
 from content import ladder as arithmetic
 from content.score import RoundsAndReps, Score, score_to_json
 from content.units import clock_text
+from content.workout import Shape
 from store import asks, results
 from store.values import Ask as StoredAsk
 from store.values import ChatId, Day, Result, ResultState, UserId
@@ -228,6 +229,8 @@ def _question(talk: Talk, day: Day, reading: Ask) -> Markup:
     }
     if task is not None and task.steps is not None:
         values["round_size"] = arithmetic.round_size(task.steps, 1)
+        if reading.why is Why.EXTRA_REPS_EXCEED_ROUND and task.workout.shape is not Shape.REPEAT:
+            return talk.say("ask_extra_reps_exceed_this_round", **values)  # rounds differ
         values["work"] = arithmetic.total_work(task.steps)
     if task is not None and task.workout.cap_s is not None:
         values["cap"] = clock_text(task.workout.cap_s)

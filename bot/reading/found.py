@@ -22,3 +22,6 @@ class Found:
     scores: tuple[Score, ...]
     why: Why | None = None
     plain: bool = False
+    on_ladder: bool = False  # movements and counts beside it may be part of it
+    maybe_theirs: bool = False  # a word in front may be a name
+    weak: bool = False  # plain, and nothing around carries it: alone it is no score

@@ -61,6 +61,11 @@ class Kind(StrEnum):
     STOP = "."
     WORD = "W"
     VAGUE = "v"
+    EARLIER = "b"  # another time than the one that counts: last year, a practice go
+    HIGHEST = "B"
+    YARD = "r"
+    LETTER_M = "U"  # "m": minutes or metres
+    QUARTER = "I"
     OTHER_SIGN = "S"  # currency, percent, hash: the number beside it is no score
 
 
@@ -72,6 +77,11 @@ WORD_KINDS = {
     "plus": Kind.PLUS,
     "and": Kind.AND,
     "half": Kind.HALF,
+    "quarter": Kind.QUARTER,
+    "earlier": Kind.EARLIER,
+    "highest": Kind.HIGHEST,
+    "yard": Kind.YARD,
+    "minute_or_metre": Kind.LETTER_M,
     "into": Kind.INTO,
     "of": Kind.OF,
     "full": Kind.FULL,
@@ -118,6 +128,7 @@ SIGNS = {
     "/": Kind.SLASH,
     "?": Kind.QUESTION_MARK,
     "@": Kind.AT,
+    "*": Kind.CORRECTION,  # "*4+12": the usual mark of a corrected word
     "=": Kind.COLON,
     ".": Kind.STOP,
     "!": Kind.STOP,

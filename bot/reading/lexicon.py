@@ -16,7 +16,7 @@ from bot.reading.kinds import WORD_KINDS, Kind
 from bot.reading.normalise import normalise
 from content.challenge import Division
 from content.movement import Movement
-from content.words import Words
+from content.words import Jokes, Words
 
 T = TypeVar("T")
 _NEAR_ENOUGH = 84  # of 100: "gobletsquats" with a slip is near, "goblin" is not
@@ -76,6 +76,14 @@ class Meaning(NamedTuple):
     number_word: bool = False
 
 
+class HealthSign(NamedTuple):
+    """One way to say a sign: the words of a phrase, or two sets of words that stand together."""
+
+    phrase: tuple[str, ...] = ()
+    either: frozenset[str] = frozenset()
+    other: frozenset[str] = frozenset()
+
+
 @dataclass(frozen=True)
 class Lexicon:
     """All phrases of one challenge in one language."""
@@ -86,7 +94,8 @@ class Lexicon:
     number_joiners: frozenset[str]
     questions: Phrases[str]
     requests: Phrases[bool]
-    health_signs: Sequence[tuple[str, tuple[str, ...]]]
+    health_signs: Mapping[str, Sequence[HealthSign]]
+    jokes: Jokes
     movements: Phrases[MovementName]
     one_word_names: Mapping[str, MovementName]
 
@@ -132,11 +141,17 @@ def build_lexicon(
             (phrase, about) for about, phrases in words.questions.items() for phrase in phrases
         ),
         requests=Phrases((phrase, True) for phrase in words.requests),
-        health_signs=[
-            (sign, tuple(plain_words(phrase)))
-            for sign, phrases in words.health_signs.items()
-            for phrase in phrases
-        ],
+        health_signs={
+            name: [
+                *(HealthSign(phrase=tuple(plain_words(phrase))) for phrase in sign.phrases),
+                *(
+                    HealthSign(either=frozenset(either), other=frozenset(other))
+                    for either, other in sign.together
+                ),
+            ]
+            for name, sign in words.health_signs.items()
+        },
+        jokes=words.jokes,
         movements=Phrases(named),
         one_word_names={phrase: name for phrase, name in named if " " not in phrase},
     )

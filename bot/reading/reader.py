@@ -7,15 +7,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.reading import measured_scores as measured
 from bot.reading.found import Found
 from bot.reading.kinds import Kind
-from bot.reading.ladder_scores import PATTERNS as LADDER
-from bot.reading.ladder_scores import LadderReader
+from bot.reading.ladder_scores import LadderReader, blanked
 from bot.reading.lexicon import WORD, build_lexicon
-from bot.reading.measured_scores import MeasureReader, Patterns
+from bot.reading.measured_scores import MeasureReader
 from bot.reading.normalise import Plain, normalise
 from bot.reading.plausible import is_possible
 from bot.reading.questions import named_movements, read_question
@@ -33,28 +32,43 @@ from bot.reading.values import (
 )
 from bot.reading.weigh import counts, weigh
 from content.challenge import Division, RestDay, WorkoutDay
+from content.ladder import extra_room
 from content.movement import Movement
 from content.score import RoundsAndReps, Score, ScoreKind
 from content.task import Task, task_of
 from content.words import load_words
 
-_QUOTED_LINE = re.compile(r"^[ \t]*>.*$", re.MULTILINE)
-# In this order; what one has read no later one reads again.
-_PATTERNS: Mapping[ScoreKind, Sequence[tuple[Patterns, type[LadderReader | MeasureReader]]]] = {
-    ScoreKind.ROUNDS_AND_REPS: [(LADDER, LadderReader)],
-    ScoreKind.TIME: [
-        (measured.CAP, MeasureReader),
-        (LADDER, LadderReader),
-        (measured.DURATION, MeasureReader),
-        (measured.CAP_ALONE, MeasureReader),
-    ],
-    ScoreKind.HOLD: [(measured.DURATION, MeasureReader)],
-    ScoreKind.DISTANCE: [(measured.DISTANCE, MeasureReader)],
-    ScoreKind.LOAD: [(measured.LOAD, MeasureReader)],
-    ScoreKind.LOWEST_ROUND: [(measured.LOWEST, MeasureReader)],
-    ScoreKind.TOTAL_REPS: [(measured.TOTAL, MeasureReader)],
-    ScoreKind.DONE: [(measured.DONE, MeasureReader)],
+# Somebody else's words: a line behind ">", or a stretch in quotation marks amid others.
+_QUOTED = re.compile(r"^[ \t]*>.*$|(?<=\w[ ,:])\"[^\"\n]{3,200}\"", re.MULTILINE)
+
+
+def _readers(task: Task) -> list[LadderReader | MeasureReader]:
+    """Give what reads the task's kind of score, in order: what one has read no later one does."""
+    kind = task.workout.score
+    if kind is ScoreKind.ROUNDS_AND_REPS:
+        return [LadderReader(task)]
+    if kind is not ScoreKind.TIME:
+        return [MeasureReader(task, _MEASURED[kind])]
+    if task.workout.cap_s is None:
+        return [MeasureReader(task, measured.DURATION)]
+    return [
+        MeasureReader(task, measured.CAP),
+        LadderReader(task),
+        MeasureReader(task, measured.DURATION),
+        MeasureReader(task, measured.CAP_ALONE),
+    ]
+
+
+_MEASURED = {
+    ScoreKind.HOLD: measured.DURATION,
+    ScoreKind.DISTANCE: measured.DISTANCE,
+    ScoreKind.LOAD: measured.LOAD,
+    ScoreKind.LOWEST_ROUND: measured.LOWEST,
+    ScoreKind.TOTAL_REPS: measured.TOTAL,
+    ScoreKind.DONE: measured.DONE,
 }
+_MOST_FOUND = 50  # in one clause; bounds the work on hostile text
+_HIGHEST = re.compile("BN")
 # A message that is a bare number may carry these besides: division, day, effort, "got", thanks.
 _BARE = re.compile("[VyYEZA,ad:@]*(?P<x>[ND])[VyYEA,a]*")
 _SWAP = re.compile("(?P<new>N)P?,?n(?P<old>N)|n(?P<old2>N)P?[,a:-]*(?P<new2>N)")
@@ -96,9 +110,9 @@ class Reader:
         """Read one message. Never raises, whatever the text."""
         plain = normalise(text)
         words = WORD.findall(plain.text)
-        if words and (signs := health_signs(words, self._lexicon)):
+        if words and (signs := health_signs(text, words, self._lexicon)):
             return Caution(signs)
-        plain = Plain(_QUOTED_LINE.sub(_blank, plain.text), plain.origin, plain.message)
+        plain = Plain(_QUOTED.sub(_blank, plain.text), plain.origin, plain.message)
         tokens = tokenise(plain, self._lexicon)
         told = clauses(tokens)
         if (score := self._score(plain, tokens, told, scene)) is not None:
@@ -141,12 +155,15 @@ class Reader:
         task = self.task(scene, division=said.division, day=said.day)
         if task is None:
             return None
-        found = list(_found_in_all(told, task))
+        found = list(_found_in_all(told, task, plain))
         if not found:
             found = list(_found_bare(told, task, scene, correction=said.correction))
         if not found:
             return None
+        found = _with_rest(found, task)
         decided = weigh([each for _, each in found], correction=said.correction)
+        if decided is None:
+            return None
         clause, place = next((c, f) for c, f in found if f is decided.rests_on)
         first, last = clause.tokens[place.first], clause.tokens[place.last]
         said = Said(
@@ -203,28 +220,53 @@ def _said(tokens: Sequence[Token]) -> Said:
     return Said("", division, day, correction, effort)
 
 
-def _found_in_all(told: Iterable[Clause], task: Task) -> Iterator[tuple[Clause, Found]]:
+def _found_in_all(
+    told: Sequence[Clause], task: Task, plain: Plain
+) -> Iterator[tuple[Clause, Found]]:
     """Give what the patterns of the task's kind of score find, clause by clause."""
-    readers = [(patterns, reader(task)) for patterns, reader in _PATTERNS[task.workout.score]]
+    readers = _readers(task)
+    everybodys: list[tuple[Clause, Found]] = []
+    theirs: set[Score] = set()
+    if task.workout.score is ScoreKind.LOWEST_ROUND and (
+        numbered := MeasureReader(task).numbered(told)
+    ):
+        everybodys.append((told[0], numbered))
     for clause in told:
         if not any(letter in clause.code for letter in "NDCOHKXdf"):
             continue
-        code = clause.code
+        # What was best of several says nothing about the lowest.
+        code = _HIGHEST.sub("__", clause.code)
         found: list[Found] = []
-        for patterns, reader in readers:
-            for name, pattern in patterns:
-                for match in pattern.finditer(code):
-                    hits = list(reader.read(name, clause, match))
-                    found.extend(hits)
-                    if hits:
-                        code = _mask(code, match)
-        alone = [f for f in found if f.why is not Why.REPS_AT_THE_CAP] or found
-        yield from ((clause, f) for f in counts(alone, clause, code))
+        for reader in readers:
+            for each, match in reader.read(clause, code):
+                found.append(each)
+                code = blanked(code, match)
+        own, others = counts(found[:_MOST_FOUND], clause, code, plain)
+        everybodys.extend((clause, each) for each in own)
+        theirs.update(score for each in others for score in each.scores)
+    for clause, each in everybodys:
+        if not each.scores or not theirs.issuperset(each.scores):
+            yield clause, each
 
 
-def _mask(code: str, match: re.Match[str]) -> str:
-    """Blank out what a pattern has read, so that no later one reads it again."""
-    return f"{code[: match.start()]}{'_' * (match.end() - match.start())}{code[match.end() :]}"
+def _with_rest(found: list[tuple[Clause, Found]], task: Task) -> list[tuple[Clause, Found]]:
+    """Join whole rounds and a rest told apart: "4 rounds", and on a later line "31 reps".
+
+    The rest cannot be a total: that would be less than the rounds beside it.
+    """
+    if len(found) != 2 or task.steps is None:  # noqa: PLR2004 - the two
+        return found
+    (clause, rounds), (_, rest) = found
+    match rounds.scores, rest.scores:
+        case [RoundsAndReps(reps=0) as whole], [RoundsAndReps() as told] if (
+            rounds.why is rest.why is None
+            and told.total_reps < whole.total_reps
+            and told.total_reps <= extra_room(task.steps, whole.rounds)
+        ):
+            total = whole.total_reps + told.total_reps
+            joined = RoundsAndReps(whole.rounds, told.total_reps, total)
+            return [(clause, replace(rounds, scores=(joined,)))]
+    return found
 
 
 def _found_bare(

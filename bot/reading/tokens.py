@@ -20,16 +20,19 @@ Value = int | str | Fraction | MovementName | None
 _PIECE = re.compile(
     r"""
     (?P<link>https?://\S{1,500})
-    | (?P<long>\d{8,}|0\d{2,}|[$€£#]\s?\d[\d.,]*|\d[\d.,]*\s?[$€£%°])
+    | (?P<mention>@[^\W\d]\w{0,40})
+    | (?P<long>\d{8,}|0\d{2,}|[$€£#]\s?\d[\d.,]{0,12}|\d[\d.,]{0,12}\s?[$€£%°])
     | (?P<clock>(?:\d{1,2}:)?\d{1,3}:[0-5]\d(?!\d))
     | (?P<number>\d{1,3},\d{3}(?![\d,])|\d{1,7}(?:\.\d{1,3}(?![\d.]))?)
     | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
-    | (?P<sign>''|[^\s\w])
-    | (?P<newline>\n)
+    | (?P<dots>\.{2,})
+    | (?P<sign>''|\?+|!+|[^\s\w])
+    | (?P<newline>\n+)
     """,
     re.VERBOSE,
 )
-_LONG_ENOUGH = 100  # an hour and forty minutes; "90:30" is still minutes and seconds
+_NUMBERS = {Kind.NUMBER, Kind.FRACTION, Kind.CLOCK}
+_MOST_NUMBERS = 120  # also bounds the work on hostile text
 
 
 class Token(NamedTuple):
@@ -43,8 +46,11 @@ class Token(NamedTuple):
 
 
 def tokenise(plain: Plain, lexicon: Lexicon) -> list[Token]:
-    """Cut plain text into tokens."""
-    tokens = list(_joined(list(_cut(plain.text, lexicon)), lexicon))
+    """Cut plain text into tokens; none when it is a table of numbers and no message."""
+    pieces = list(_cut(plain.text, lexicon))
+    if sum(token.kind in _NUMBERS for token in pieces) > _MOST_NUMBERS:
+        return []
+    tokens = list(_joined(pieces, lexicon))
     return list(_with_days_and_efforts(tokens))
 
 
@@ -70,8 +76,15 @@ def _cut(text: str, lexicon: Lexicon) -> Iterator[Token]:
             yield Token(lexicon.behind_a_number[piece.group()], start, end)
         elif piece.group() == "-" and 0 < at < len(pieces) - 1 and _hyphen(pieces, words, at):
             pass  # forty-five, push-up
-        elif kind == "newline" or piece.group() in SIGNS:
-            yield Token(SIGNS[piece.group()], start, end)
+        elif kind == "dots":
+            yield Token(Kind.STOP, start, end)
+        elif kind == "newline" or piece.group()[0] in SIGNS:
+            sign = SIGNS[piece.group()[0]]
+            if sign is Kind.DASH and text[start - 1 : start] == " " == text[end : end + 1]:
+                sign = Kind.COMMA  # a pause, not a minus
+            yield Token(sign, start, end)
+        elif kind == "mention":
+            yield Token(Kind.OTHER, start, end)
         elif kind == "long":
             yield Token(Kind.OTHER_SIGN, start, end)
         number_ends = end if kind == "number" else -1
@@ -101,8 +114,10 @@ def _word(
     start, end = pieces[at].span()
     if after_number and words[at] in lexicon.behind_a_number:
         return 1, Token(lexicon.behind_a_number[words[at]], start, end)
-    if after_number and pieces[at - 1].end() == start and words[at] in {"st", "nd", "rd", "th"}:
-        return 1, Token(Kind.ORDINAL, start, end)
+    if after_number and pieces[at - 1].end() == start:
+        number = pieces[at - 1].group()
+        if words[at] == _ENDINGS.get(number[-1], "th") or (words[at], number[-2:]) == ("th", "13"):
+            return 1, Token(Kind.ORDINAL, start, end)
     run, places = _run(text, pieces, words, at)
     found = lexicon.phrases.longest(run, 0)
     if found is None:
@@ -116,6 +131,7 @@ def _word(
 
 
 _LONGEST_PHRASE = 6
+_ENDINGS = {"1": "st", "2": "nd", "3": "rd"}
 
 
 def _run(
@@ -157,14 +173,18 @@ def _joined(tokens: Sequence[Token], lexicon: Lexicon) -> Iterator[Token]:
     while at < len(tokens):
         token = tokens[at]
         if token.kind is Kind.NUMBER and token.number_word:
-            at, joined = _number_words(tokens, at, lexicon)
+            taken, joined = _number_words(tokens, at, lexicon)
+            worded = _worded_fraction([joined, *tokens[taken : taken + 2]], 0)
+            at, joined = (taken + 2, worded[1]) if worded is not None else (taken, joined)
             yield joined
+        elif token.kind is not Kind.NUMBER:
+            yield token
+            at += 1
         elif (fraction := _fraction_at(tokens, at)) is not None:
             yield fraction[1]
             at += fraction[0]
         elif (
-            token.kind is Kind.NUMBER
-            and at + 1 < len(tokens)
+            at + 1 < len(tokens)
             and tokens[at + 1].kind is Kind.ORDINAL
             and tokens[at + 1].value is None
         ):
@@ -185,8 +205,10 @@ def _number_words(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> tuple[i
     at += 1
     while at < len(tokens):
         token, skip = tokens[at], 1
-        if token.kind is Kind.AND and at + 1 < len(tokens) and (current or total) % 100 == 0:
-            token, skip = tokens[at + 1], 2  # "three hundred and five"
+        joint = token.kind is Kind.AND and (current or total) % 100 == 0
+        joint = joint or (token.kind is Kind.COMMA and total > 0 and current == 0)
+        if joint and at + 1 < len(tokens):
+            token, skip = tokens[at + 1], 2  # "three hundred and five", "two thousand, five"
         if token.kind is not Kind.NUMBER or not token.number_word:
             break
         value = int(_whole(token))
@@ -224,6 +246,8 @@ def _fits_behind(current: int, value: int) -> bool:
 
 def _fraction_at(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
     """Read "1/2", or "3 1/2" and "3½": (tokens taken, the token)."""
+    if (worded := _worded_fraction(tokens, at)) is not None:
+        return worded
     part = _plain_fraction(tokens, at)
     if part is not None:
         return 3, Token(Kind.FRACTION, tokens[at].start, tokens[at + 2].end, part)
@@ -232,6 +256,20 @@ def _fraction_at(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
         value = _whole(tokens[at]) + part
         return 4, Token(Kind.FRACTION, tokens[at].start, tokens[at + 3].end, value)
     return None
+
+
+_PARTS = {Kind.HALF: Fraction(1, 2), Kind.QUARTER: Fraction(1, 4)}
+
+
+def _worded_fraction(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
+    """Read "ten and a half": a number, "and", a part."""
+    if at + 2 >= len(tokens):
+        return None
+    number, joint, part = tokens[at : at + 3]
+    if number.kind is not Kind.NUMBER or joint.kind is not Kind.AND or part.kind not in _PARTS:
+        return None
+    value = _whole(number) + _PARTS[part.kind]
+    return 3, Token(Kind.FRACTION, number.start, part.end, value)
 
 
 def _plain_fraction(tokens: Sequence[Token], at: int) -> Fraction | None:
@@ -275,11 +313,25 @@ class Clause(NamedTuple):
     code: str
 
 
+_OPEN = re.compile("(?:NF?R|R:?N)$")
+_AHEAD = 6  # tokens
+_REST = re.compile("[.]+(?:[+]|P:?N)")
+
+
+def _goes_on(before: Sequence[Token], after: Sequence[Token]) -> bool:
+    """Say whether a score goes on behind a full stop or on the next line."""
+    code = "".join(token.kind for token in before[-3:])
+    rest = "".join(token.kind for token in after)
+    return bool(_OPEN.search(code) and _REST.match(rest))
+
+
 def clauses(tokens: Sequence[Token]) -> list[Clause]:
     """Cut tokens into clauses; the question mark stays with its clause."""
     found: list[Clause] = []
     current: list[Token] = []
-    for token in tokens:
+    for place, cut in enumerate(tokens):
+        on = cut.kind is Kind.STOP and _goes_on(current, tokens[place : place + _AHEAD])
+        token = cut._replace(kind=Kind.COMMA) if on else cut
         if token.kind is not Kind.STOP:
             current.append(token)
         if token.kind in {Kind.STOP, Kind.QUESTION_MARK} and current:

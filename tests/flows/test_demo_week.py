@@ -73,8 +73,10 @@ async def test_a_week_from_joining_to_the_final_result(stage: Stage):
 async def _day_one(stage: Stage) -> None:
     await stage.say("Marlow", "3 rounds + 54")
     assert await stage.say("Marlow", "sorry, 45 not 54") == [
-        "Marlow, day 1, Full: 3 rounds + 45 → round 4, 5 of 18 goblet squats; 225 reps\n"
-        "Before: 3 rounds + 54."
+        (
+            "Marlow, day 1, Full: 3 rounds + 45 → round 4, 5 of 18 goblet squats; 225 reps\n"
+            "Before: 3 rounds + 54."
+        )
     ]
     await stage.say("Petra", "four rounds plus two, what a morning")
     await stage.say("Oskar", "got 12 lunges into round 3")

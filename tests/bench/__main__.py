@@ -1,0 +1,26 @@
+"""`python -m tests.bench NAME`: print figures and ratios of one run."""
+
+from __future__ import annotations
+
+import sys
+
+from tests.bench import reading
+
+BENCHES = {"reading": reading.run}
+
+
+def main(arguments: list[str]) -> int:
+    names = arguments or ["all"]
+    if names == ["all"]:
+        names = list(BENCHES)
+    unknown = [name for name in names if name not in BENCHES]
+    if unknown:
+        print(f"no bench {unknown[0]!r}; there are: all, {', '.join(BENCHES)}", file=sys.stderr)
+        return 1
+    for name in names:
+        BENCHES[name]()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
