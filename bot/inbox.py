@@ -48,9 +48,11 @@ def _move_told_by(update: Mapping[str, Any]) -> tuple[ChatId, ChatId] | None:
     message = update.get("message")
     if not isinstance(message, dict):
         return None
-    here = chat_of(update)
+    here: int = chat_of(update)
     old, new = message.get("migrate_from_chat_id", here), message.get("migrate_to_chat_id", here)
-    return (ChatId(old), ChatId(new)) if old != new else None
+    if old == new or not (isinstance(old, int) and isinstance(new, int)):
+        return None
+    return ChatId(old), ChatId(new)
 
 
 class Inbox:
@@ -91,8 +93,7 @@ class Inbox:
         batch = list(updates)
         for update in batch:
             if (move := _move_told_by(update)) is not None:
-                old, new = move
-                self._moving[new] = old
+                self._moving[move[1]] = move[0]
         rows = [
             (UpdateId(update["update_id"]), self._lane_of(update), json.dumps(update))
             for update in batch

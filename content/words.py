@@ -31,6 +31,7 @@ class Sign(Strict):
 class Words(Strict):
     """What one language calls things. Phrases are lower case, a hyphen is a space."""
 
+    slips: tuple[str, ...]
     numbers: dict[str, int]
     multipliers: dict[str, int]
     number_joiner: tuple[str, ...]

@@ -23,5 +23,6 @@ class Found:
     why: Why | None = None
     plain: bool = False
     on_ladder: bool = False  # movements and counts beside it may be part of it
+    is_correction: bool = False  # the mark of a correction stands in front
     maybe_theirs: bool = False  # a word in front may be a name
     weak: bool = False  # plain, and nothing around carries it: alone it is no score

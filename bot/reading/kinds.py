@@ -45,6 +45,7 @@ class Kind(StrEnum):
     DIVISION = "V"
     EFFORT = "E"
     CORRECTION = "Z"
+    SOFT_CORRECTION = "G"  # "sorry": a correction only right before the score
     NEGATION = "n"
     PLAN = "w"
     PROGRESS = "u"
@@ -107,6 +108,7 @@ WORD_KINDS = {
     "today": Kind.TODAY,
     "effort": Kind.EFFORT,
     "correction": Kind.CORRECTION,
+    "soft_correction": Kind.SOFT_CORRECTION,
     "negation": Kind.NEGATION,
     "plan": Kind.PLAN,
     "progress": Kind.PROGRESS,

@@ -24,7 +24,7 @@ from content.workout import Shape
 # Totals a stretch can mean, and why it is not sure, if it is not.
 Totals = tuple[Sequence[int], Why | None]
 _NOTHING: Totals = ((), None)
-_FAR = 500  # no one does more rounds than that in a day
+_FAR = 10_000  # no one does more rounds than that in a day
 
 
 class LadderReader:
@@ -129,6 +129,8 @@ class LadderReader:
             return _NOTHING
         reps = (value - rounds) * arithmetic.round_size(self._steps, rounds + 1)
         near = [self._steps.through(rounds) + n for n in (int(reps), int(reps) + 1)]
+        if value.denominator > 4:  # noqa: PLR2004 - "2.3 rounds" is some app's idea
+            return near, Why.UNSURE
         return (near[:1], None) if reps.denominator == 1 else (near, Why.HALF_A_ROUND)
 
     def rounds_and_reps(self, told: Told) -> Totals:
@@ -292,7 +294,7 @@ def blanked(code: str, match: re.Match[str]) -> str:
 # A number that measures something else does not count repetitions: 45 kg, 45 min, round 45 of.
 _NOT_UNIT = "(?![klmtqjchxUrS/RMCY])"
 # Behind whole rounds: "8 push-ups, 20 lunges and 5 rows"; without a count the whole rung is meant.
-_ITEM = "[gd]?N?M"
+_ITEM = "[gd]?(?:No?)?M"
 _LIST = f"{_ITEM}(?:[+a,]{{0,2}}{_ITEM})*"
 _ROUND = "(?:R(?P<n>N)|(?P<o>O)R)"
 
@@ -312,13 +314,17 @@ _PATTERNS: Sequence[tuple[re.Pattern[str], Callable[[LadderReader, Told], Totals
     (re.compile("(?P<x>N)(?P<m>[PM]?)[io]i?(?:R(?P<n>N)|(?P<o>O)R)"), LadderReader.into_round),
     (re.compile(f"(?P<x>N)(?P<m>[PM])@(?:{_ROUND}|(?P<n2>N)R)"), LadderReader.after_round),
     (re.compile(f"i{_ROUND},?(?P<x>N)(?P<m>M)"), LadderReader.into_round),
-    (re.compile("R(?P<n>N)(?P<m>i?)[,:]?d?(?P<x>N)P?" + _NOT_UNIT), LadderReader.into_round),
-    (re.compile("R(?P<n>N)[+](?P<x>N)P?"), LadderReader.round_plus),
+    (
+        re.compile("(?<![NDF])R(?P<n>N)(?P<m>i?)[,:]?d?(?P<x>N)P?" + _NOT_UNIT),
+        LadderReader.into_round,
+    ),
+    (re.compile("(?<![NDF])R(?P<n>N)[+](?P<x>N)P?"), LadderReader.round_plus),
     (re.compile("(?P<x>N)(?P<m>[PM]?)i(?P<of>N)c?" + _NOT_UNIT), LadderReader.into_scheme),
     (re.compile("(?P<x>N?)[PM]?s(?P<n>N)[Ff]?R"), LadderReader.short_of),
+    (re.compile("e(?P<x>N)P?[o]?(?P<n>N)[Ff]?R"), LadderReader.short_of),
     (re.compile("(?P<n>N)[Ff]?R[a+](?P<h>H)R?"), LadderReader.half),
     (re.compile("(?P<d>D)[Ff]?R"), LadderReader.half),
-    (re.compile("R:?(?P<n>N),?P:?(?P<x>N)"), LadderReader.rounds_and_reps),
+    (re.compile("(?<![NDF])R[fd]?:?(?P<n>N),?P:?(?P<x>N)"), LadderReader.rounds_and_reps),
     (
         re.compile(f"(?P<n>N)[Ff]?R(?:[a,:]*[+]+[a,]*|-)F?(?P<x>N)P?{_NOT_UNIT}"),
         LadderReader.rounds_and_reps,

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Generic, NamedTuple, TypeVar
 
 from rapidfuzz import fuzz, process
+from rapidfuzz.distance import OSA
 
 from bot.reading.kinds import WORD_KINDS, Kind
 from bot.reading.normalise import normalise
@@ -19,6 +20,7 @@ from content.movement import Movement
 from content.words import Jokes, Words
 
 T = TypeVar("T")
+_SHORTEST_SLIP = 4  # "tiem" is time; shorter words are too near to each other
 _NEAR_ENOUGH = 84  # of 100: "gobletsquats" with a slip is near, "goblin" is not
 WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 
@@ -98,6 +100,25 @@ class Lexicon:
     jokes: Jokes
     movements: Phrases[MovementName]
     one_word_names: Mapping[str, MovementName]
+    slips: Mapping[str, str]  # letters in order -> the word they make
+
+    def mended(self, word: str) -> str | None:
+        """Give the core word of which a word is a typing slip, or None.
+
+        Two letters changed places, or one is missing or doubled; the first letter is right.
+        """
+        if len(word) < _SHORTEST_SLIP:
+            return None
+        same = self.slips.get("".join(sorted(word)))
+        if same is not None and same[0] == word[0] and OSA.distance(word, same) == 1:
+            return same
+        if len(word) <= _SHORTEST_SLIP:
+            return None
+        for known in self.slips.values():
+            near = known[0] == word[0] and abs(len(known) - len(word)) == 1
+            if near and len(known) > _SHORTEST_SLIP and OSA.distance(word, known) == 1:
+                return known
+        return None
 
     def slip(self, word: str) -> MovementName | None:
         """Give the movement that a word with a typing slip is nearest to, if it is near."""
@@ -153,6 +174,7 @@ def build_lexicon(
         },
         jokes=words.jokes,
         movements=Phrases(named),
+        slips={"".join(sorted(word)): word for word in words.slips},
         one_word_names={phrase: name for phrase, name in named if " " not in phrase},
     )
 

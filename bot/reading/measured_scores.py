@@ -287,12 +287,12 @@ def _either_unit(token: Token) -> Sequence[Score]:
 Patterns = Sequence[tuple[re.Pattern[str], Callable[[MeasureReader, Told], Scores]]]
 
 DURATION: Patterns = (
+    (re.compile("(?<![ND])m(?:a(?P<h>H)|a?(?P<s>N)c?(?![PkltqjxrS]))"), MeasureReader.a_minute),
     (re.compile("(?P<h>[ND])h[a,]*(?:(?P<m>N)[mU]?)?[a,]*(?:(?P<s>N)c?)?"), MeasureReader.clock),
     (re.compile("(?P<m>N)[mU][a,]*(?P<s>N)c?(?![PkltqjxrS])"), MeasureReader.clock),
     (re.compile("(?P<m>[ND])[mU](?![pe])"), MeasureReader.clock),
     (re.compile("(?P<s>N)c(?!e)"), MeasureReader.clock),
     (re.compile("(?P<c>C)(?![Sj])"), MeasureReader.clock),
-    (re.compile("(?<![ND])m(?:a(?P<h>H)|(?P<s>N)(?![PkltqjxrS]))"), MeasureReader.a_minute),
     (re.compile("(?P<d>D)(?![klmtqjchRPxUr])"), MeasureReader.dotted),
     (re.compile("(?<![N,:/+-])(?P<m>N)(?P<s>N)(?![NRPMkltqjhmcxUrSW])"), MeasureReader.spaced),
 )
@@ -300,6 +300,7 @@ CAP: Patterns = (
     (re.compile("(?P<x>N)ce"), MeasureReader.to_spare),
     (re.compile("[KX][,:a+-]*(?:(?:d|@|i)[,]?)?(?P<x>N)[PM]?[oM]*e"), MeasureReader.cap_left),
     (re.compile("(?P<x>N)[PM]?e[,:a@iWo]{0,3}[KX]"), MeasureReader.cap_left),
+    (re.compile("[KX][,a]*(?:[pW]?)e(?P<x>N)[PM]?"), MeasureReader.cap_left),
     (re.compile("[KX][+]+(?P<x>N)P?"), MeasureReader.cap_both),
     (re.compile("[KX][,:a-]*[@idgo]*(?P<x>N)P"), MeasureReader.cap_reps),
     (re.compile("[KX][,:a-]*(?:@|d|T)[:]?(?P<x>N)(?![cmRkltqjUM])"), MeasureReader.cap_reps),

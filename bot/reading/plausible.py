@@ -9,6 +9,7 @@ from content.task import Task
 # Beyond these we ask, never refuse: an hour's hold, and more than people lift.
 _LONGEST_HOLD_S = 3600
 _HEAVIEST_G = 400_000
+_TIMES_SLOWER = 4  # a distance so much below the slowest pace is a lap or a line, not a result
 
 
 def is_possible(score: Score, task: Task) -> bool:
@@ -18,6 +19,8 @@ def is_possible(score: Score, task: Task) -> bool:
     """
     clock_s = task.clock_s
     match score:
+        case RoundsAndReps(total_reps=0):
+            return False  # "0 rounds" is a joke more often than a score
         case RoundsAndReps(total_reps=total) | Capped(total_reps=total):
             return clock_s is None or task.fastest_s(total) <= clock_s
         case Finished(time_s=time_s):
@@ -37,8 +40,12 @@ def _amount_is_possible(score: Amount, task: Task) -> bool:
             return 0 < score.amount <= _LONGEST_HOLD_S
         case Unit.KILOGRAMS:
             return 0 < score.amount <= _HEAVIEST_G
+        case Unit.METRES if workout.window_s is not None:
+            slowest = max(movement.pace[1] for movement in task.movements)
+            least = workout.window_s / slowest / _TIMES_SLOWER
+            return least <= score.amount <= workout.window_s / fastest
         case Unit.METRES:
-            return workout.window_s is None or score.amount * fastest <= workout.window_s
+            return True
         case Unit.REPS:
             one = workout.intervals.work_s if workout.intervals else task.clock_s
             return one is None or score.amount * fastest <= one

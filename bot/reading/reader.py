@@ -68,6 +68,7 @@ _MEASURED = {
     ScoreKind.DONE: measured.DONE,
 }
 _MOST_FOUND = 50  # in one clause; bounds the work on hostile text
+_MORE_OF_IT = re.compile("NM|^[i+a,]*N?M.*M|^[iof]{1,2}Nc?[:,]|^[+]N")
 _HIGHEST = re.compile("BN")
 # A message that is a bare number may carry these besides: division, day, effort, "got", thanks.
 _BARE = re.compile("[VyYEZA,ad:@]*(?P<x>[ND])[VyYEA,a]*")
@@ -170,17 +171,25 @@ class Reader:
             quote=plain.quote(first.start, last.end),
             division=said.division,
             day=said.day,
-            correction=said.correction,
+            correction=said.correction or place.is_correction,
             effort=said.effort,
         )
         if decided.why is not None:
             return Ask(decided.why, decided.scores, said)
+        others = [each for each in told if each is not clause]
+        if place.on_ladder and len(found) == 1 and any(map(_more_of_it, others)):
+            return Ask(Why.UNSURE, decided.scores, said)
         score = decided.scores[0]
         if not is_possible(score, task):
             return Ask(Why.TOO_FAST, (score,), said)
         if "?" in clause.code:
             return Ask(Why.UNSURE, (score,), said)
         return ScoreRead(score, said)
+
+
+def _more_of_it(clause: Clause) -> bool:
+    """Say whether a clause goes on with a place: "In the twelves: 12 presses, 3 climbers."."""
+    return _MORE_OF_IT.search(clause.code) is not None
 
 
 def day_number(day: DayWord | None, *, today: int) -> int:
@@ -208,8 +217,10 @@ def _todays(day: WorkoutDay | RestDay, division: str) -> Sequence[Sequence[str]]
 def _said(tokens: Sequence[Token]) -> Said:
     """Gather what stands beside a score: division, day, correction, effort."""
     division, day, effort, correction = None, None, None, False
-    for token in tokens:
-        if token.kind is Kind.DIVISION and division is None:
+    for place, token in enumerate(tokens):
+        behind = "".join(t.kind for t in tokens[place + 1 : place + 3])
+        measured = behind in {"Nk", "Dk", "Nl", "Dl"}  # "bodyweight 82.4 kg"
+        if token.kind is Kind.DIVISION and division is None and not measured:
             division = str(token.value)
         elif token.kind is Kind.DAY and day is None and isinstance(token.value, int):
             day = DayWord(offset=-1) if token.value < 0 else DayWord(number=token.value)
@@ -241,7 +252,9 @@ def _found_in_all(
             for each, match in reader.read(clause, code):
                 found.append(each)
                 code = blanked(code, match)
-        own, others = counts(found[:_MOST_FOUND], clause, code, plain)
+        own, others = counts(
+            found[:_MOST_FOUND], clause, code, plain, has_cap=task.workout.cap_s is not None
+        )
         everybodys.extend((clause, each) for each in own)
         theirs.update(score for each in others for score in each.scores)
     for clause, each in everybodys:
@@ -256,7 +269,13 @@ def _with_rest(found: list[tuple[Clause, Found]], task: Task) -> list[tuple[Clau
     """
     if len(found) != 2 or task.steps is None:  # noqa: PLR2004 - the two
         return found
-    (clause, rounds), (_, rest) = found
+    # Whichever pattern found it first, the rounds are the larger.
+    (clause, rounds), (_, rest) = sorted(
+        found,
+        key=lambda each: (
+            -max((s.total_reps for s in each[1].scores if isinstance(s, RoundsAndReps)), default=0)
+        ),
+    )
     match rounds.scores, rest.scores:
         case [RoundsAndReps(reps=0) as whole], [RoundsAndReps() as told] if (
             rounds.why is rest.why is None

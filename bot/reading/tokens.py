@@ -120,6 +120,8 @@ def _word(
             return 1, Token(Kind.ORDINAL, start, end)
     run, places = _run(text, pieces, words, at)
     found = lexicon.phrases.longest(run, 0)
+    if found is None and (mended := lexicon.mended(words[at])) is not None:
+        found = lexicon.phrases.longest([mended], 0)
     if found is None:
         return 1, Token(Kind.WORD, start, end)
     length, meaning = found

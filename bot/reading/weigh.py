@@ -22,6 +22,7 @@ from content.score import Amount, Score
 _AGAINST_BEFORE = re.compile(
     "w"  # a plan: aiming for 3 + 45
     "|u"  # in progress: still going, 3 rounds
+    "|^b,|^p.*[dQ][^,]*$"  # last spring, ...; my gran did ... and 3 + 45
     "|^Q"  # a question: is 3 + 45 good
 )
 _AGAINST_IN_PART = re.compile(
@@ -33,25 +34,28 @@ _AGAINST_IN_PART = re.compile(
 # And on the code behind it.
 _AGAINST_AFTER = re.compile(
     "^[,WQ]{0,2}w"  # 3 + 45 is the goal
-    "|^,?u|^i(?:$|[a,])"  # 3 rounds in and dying
+    "|^,?u|^.{0,3}Nu|^i(?:$|[a,])"  # 3 rounds in and dying
     "|^[@oW]?p(?!N)"  # 4 + 10 from you
     "|^[^,]{0,2}b"  # 9:40 last time
     "|^S"
 )
+# On rounds that go on until the clock ends, something still to go means it has not ended.
+_STILL_GOING = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
+_CORRECTS = re.compile("Z[^NDC]*$|G[,:]?[Wd]?,?$")
 _EVIDENCE_IN_CLAUSE = re.compile("[KTVYZ]")
 _EVIDENCE_IN_PART = re.compile("[dfLEyi]|^[^W]*W?:$")
 # What could change a score: joined numbers right behind it, parts of a ladder anywhere near.
 _HANGING_AFTER = re.compile("^,?(?:[+]a?,?|[|]|/)[NDC]|^-?[ND](?![tqjklmchPSxMUWr/])")
 # On a ladder also what may go on with the place: a movement, another count, "in the 10s".
-_HANGING_LADDER = re.compile("^[+a]{0,2}N?M|^,[+a]*NM|N[PM]|iNc|^,?[+]")
-_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?)$")
+_HANGING_LADDER = re.compile("^[+a]{0,2}N?M|^[a+]{0,2}N(?![klcmhtqjU])|^,[+a]*NM|N[PM]|iNc|^,?[+]")
+_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|R[a+,]*)$")
 _WINDOW = 60  # tokens around a score that may speak about it; keeps the time linear
 _VAGUE_BEFORE = re.compile("v[^,]{0,2}$|s[^,]{0,2}$")
 _VAGUE_AFTER = re.compile("^[W]?v|^[a,]*v|^[|]")
 
 
 def counts(
-    found: Sequence[Found], clause: Clause, rest: str, plain: Plain
+    found: Sequence[Found], clause: Clause, rest: str, plain: Plain, *, has_cap: bool
 ) -> tuple[list[Found], list[Found]]:
     """Keep what the clause does not speak against; doubt what something else hangs on.
 
@@ -60,6 +64,7 @@ def counts(
         clause: Its tokens and code.
         rest: The code with what was found blanked out.
         plain: The message, for capital letters.
+        has_cap: The workout ends with its work or at a cap.
 
     Returns:
         What counts, and what is somebody else's.
@@ -74,6 +79,7 @@ def counts(
             _AGAINST_BEFORE.search(before)
             or _AGAINST_IN_PART.search(part)
             or _AGAINST_AFTER.search(after)
+            or (each.on_ladder and not has_cap and _STILL_GOING.search(after))
         ):
             continue
         name = _name_in_front(clause, each.first, plain)
@@ -83,9 +89,13 @@ def counts(
         carried = _EVIDENCE_IN_CLAUSE.search(before) or _EVIDENCE_IN_PART.search(part)
         weak = each.plain and "W" in part and not carried
         doubted = _doubted(each, clause, before, after)
-        if name is None and doubted.why is None:
+        is_place = each.plain and after.startswith("@")  # "8:15 by the ferry"
+        if (name is None or is_place) and doubted.why is None:
             doubted = replace(doubted, why=Why.UNSURE)
-        kept.append(replace(doubted, weak=weak, maybe_theirs=name is None))
+        is_correction = bool(_CORRECTS.search(before))
+        kept.append(
+            replace(doubted, weak=weak, maybe_theirs=name is None, is_correction=is_correction)
+        )
     return kept, theirs
 
 
@@ -176,8 +186,9 @@ def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
     if len(distinct) == 1 and not contradicted:
         best = next(each for each in sure if distinct[0] in each.scores)
         return Decided((distinct[0],), None, best)
-    if correction and len(distinct) > 1 and not contradicted:
-        return Decided(sure[-1].scores, None, sure[-1])
+    after_mark = [each for each in sure if each.is_correction]
+    if correction and len(after_mark) == 1 and not contradicted:
+        return Decided(after_mark[0].scores, None, after_mark[0])
     return Decided(tuple(_distinct(found))[:_MOST_CHOICES], Why.TWO_SCORES, strong[0])
 
 

@@ -48,11 +48,15 @@ async def test_repeats_get_rarer_when_every_answer_is_lost(play: Rehearsal):
     play.room.drop_next("sendMessage", carried_out=True, times=100)
 
     await acts.say(play, "Marlow", SCORE)
-    for doublings in range(10):
-        play.room.clock.advance(timedelta(seconds=5 * 2**doublings))
+    for _ in range(12):
+        play.room.clock.advance(timedelta(seconds=5))
         await play.rungbell.wake()
+    in_a_minute = len(acts.texts(play))
+    play.room.clock.advance(timedelta(hours=1))
+    await play.rungbell.wake()
 
-    assert len(acts.texts(play)) == 10
+    assert in_a_minute == 4  # at once, and after 5, 15 and 35 seconds
+    assert len(acts.texts(play)) == 4
     assert await acts.owed_count(play) == 0
 
 

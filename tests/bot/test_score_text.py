@@ -87,7 +87,7 @@ def scores_of(task):
 
 
 @pytest.mark.parametrize(("number", "division"), ON_DEMO)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(data=st.data())
 def test_scores_of_the_demo_are_read_back(number, division, data):
     day = DEMO_CHALLENGE.days[number - 1]
@@ -171,7 +171,7 @@ def a_day_of_any_kind(draw):
     return a_workout_day(rungs, score=kind, **workout)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(data=st.data())
 def test_scores_of_any_day_are_read_back(data):
     day = data.draw(a_day_of_any_kind())
@@ -191,7 +191,7 @@ def test_the_example_of_a_day_is_a_score_of_that_day(number, division):
     assert isinstance(reading, ScoreRead), (example_score(task), reading)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(day=a_day_of_any_kind())
 def test_the_example_of_any_day_is_a_score_of_that_day(day):
     task = task_of(day, "full", movement_library())
