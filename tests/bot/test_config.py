@@ -8,7 +8,7 @@ import pytest
 
 from bot.config import PREFIX, Config, ConfigInvalid, load_config
 
-TOKEN = "123456789:AAE-not-a-real-one"  # noqa: S105 - made up
+TOKEN = "123456789:AAE-not-a-real-one"
 
 
 @pytest.fixture
@@ -109,7 +109,7 @@ def test_the_token_is_never_shown(environment):
 
 
 def test_a_wrong_token_is_not_shown_either(environment):
-    environment(token="AAE-not-a-real-one")  # noqa: S106 - made up
+    environment(token="AAE-not-a-real-one")
     with pytest.raises(ConfigInvalid) as info:
         load_config()
 

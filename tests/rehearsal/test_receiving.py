@@ -167,7 +167,7 @@ async def test_bot_sees_in_a_group_what_the_platform_shows_it(scene, bot, reads_
 
 
 async def test_webhook_gets_updates_with_its_secret_and_repeats_the_refused(scene, bot):
-    secret = "open-sesame"  # noqa: S105 - made up
+    secret = "open-sesame"
     got: asyncio.Queue[tuple[str | None, int]] = asyncio.Queue()
     answers = [500, 200, 200]
 
