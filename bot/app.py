@@ -24,7 +24,16 @@ from telegram.ext import (
 
 from bot.alarm import Alarm
 from bot.fetching import Fetcher, TokenRefused
-from bot.handlers import asking, buttons, groups, join, organise, score
+from bot.handlers import (
+    asking,
+    buttons,
+    doubtful_post,
+    groups,
+    join,
+    judge,
+    organise,
+    score,
+)
 from bot.inbox import Inbox, chat_of
 from bot.organisers import to_organisers
 from bot.outbox import Outbox, owe_calls
@@ -35,13 +44,15 @@ from bot.stopping import Stop
 from bot.turn import Open, Turn, opened
 from bot.wording import Wording
 from content.challenge import Challenge as Content
-from store import challenges, inbox, posts
+from store import asks, inbox, posts
+from store import groups as known_groups
 from store.engine import Database
 from store.values import Update as Waiting
 
 log = logging.getLogger(__name__)
 
 Clock = Callable[[], datetime]
+_KEEP_ASKS = timedelta(days=14)  # longer than anything can be made up in most challenges
 _KEEP_UPDATES = timedelta(days=3)  # done ones; the platform repeats nothing older than a day
 
 COMMANDS = {
@@ -94,7 +105,9 @@ class Rungbell:
         self.shelf = Shelf()
         self._rights = Rights(bot, clock)
         self._outbox = Outbox(bot, database, clock)
-        self._poster = Poster(bot, database, self.shelf, clock)
+        self._poster = Poster(
+            bot, database, self.shelf, clock, is_caught_up=lambda: self._fetcher.is_caught_up
+        )
         self._alarm = Alarm(self.wake, clock)
         self._stop = Stop()
         self.inbox = Inbox(
@@ -163,6 +176,7 @@ class Rungbell:
         wait = await self._outbox.send_all()
         async with self._database.work() as session:
             await inbox.trim(session, now - _KEEP_UPDATES)
+            await asks.trim_asks(session, now - _KEEP_ASKS)
             await session.commit()
         async with self._database.reading() as session:
             due_at = await posts.next_due_at(session)
@@ -226,9 +240,7 @@ class Rungbell:
     async def _give_up(self, waiting: Waiting, error: Exception) -> None:
         """An update failed for good: it is kept, and the organisers are told."""
         async with self._database.work() as session:
-            # Not through the shelf: what failed may be the reading of the content.
-            running = await challenges.running_challenge(session, waiting.chat_id)
-            group = running.title if running is not None else ""
+            group = await known_groups.group_title(session, waiting.chat_id)
             text = Wording()("organiser_error", group=group, reference=waiting.update_id)
             calls = await to_organisers(session, waiting.chat_id, text)
             await owe_calls(session, calls, chat_id=waiting.chat_id, now=self._clock())
@@ -262,8 +274,8 @@ def _application(
         "start": asking.on_start,
         "begin": organiser.on_begin,
         "plan": organiser.on_plan,
-        "norep": organiser.on_norep,
-        "reinstate": organiser.on_reinstate,
+        "norep": judge.on_norep,
+        "reinstate": judge.on_reinstate,
         "finish": organiser.on_finish,
     }
     for name, handler in commands.items():
@@ -273,7 +285,7 @@ def _application(
         "b": organiser.on_begin_button,
         "j": join.on_join_button,
         "m": buttons.on_movement,
-        "p": organise.on_post_button,
+        "p": doubtful_post.on_post_button,
         "w": buttons.on_take_out,
     }
     for letter, handler in presses.items():
@@ -286,8 +298,9 @@ def _application(
     words = (filters.TEXT | filters.CAPTION) & ~filters.COMMAND
     application.add_handler(MessageHandler(filters.StatusUpdate.MIGRATE, groups.on_migration))
     application.add_handler(MessageHandler(fresh & words, score.on_message))
+    edited_words = words | filters.Regex(r"(?i)^/score(@\w+)?\s")
     application.add_handler(
-        MessageHandler(filters.UpdateType.EDITED_MESSAGE & words, score.on_edit)
+        MessageHandler(filters.UpdateType.EDITED_MESSAGE & edited_words, score.on_edit)
     )
     application.add_error_handler(_note_failure)
     return application

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import errno
 import io
 import json
 import logging
@@ -15,6 +16,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from pydantic import BaseModel, ValidationError
+from telegram.error import TelegramError
 
 from bot.config import ConfigInvalid, load_config
 from bot.fetching import TokenRefused
@@ -41,7 +43,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except (StoreError, TokenRefused) as error:
         return _complain(str(error))
     except OSError as error:
-        return _complain(str(error))
+        hint = "; choose another with --port" if error.errno == errno.EADDRINUSE else ""
+        return _complain(f"{error.strerror or error}{hint}")
+    except TelegramError as error:
+        return _complain(f"the platform could not be reached: {error.message}")
     except KeyboardInterrupt:
         return _OK
     return status
@@ -140,9 +145,9 @@ def _until_stopped(work: Coroutine[Any, Any, None]) -> int:
 
 def _log(level: str) -> None:
     logging.basicConfig(level=level, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    # Request lines hold the token.
-    logging.getLogger("httpx").setLevel(logging.WARNING)
-    logging.getLogger("apscheduler").setLevel(logging.WARNING)
+    # Request lines hold the token, and the libraries' own lines hold what people write.
+    for name in ("httpx", "httpcore", "telegram", "aiosqlite", "apscheduler"):
+        logging.getLogger(name).setLevel(logging.WARNING)
 
 
 def _review(options: argparse.Namespace) -> int:

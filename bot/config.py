@@ -88,6 +88,10 @@ def load_config() -> Config:
         problems = {}
         for details in error.errors():
             field = str(details["loc"][0])
-            said = "not set" if details["type"] == "missing" else details["msg"]
+            said = (
+                "not set"
+                if details["type"] == "missing"
+                else details["msg"].removeprefix("Value error, ")
+            )
             problems[f"{PREFIX}{field.upper()}"] = f"{said}; for example {_EXAMPLES[field]}"
         raise ConfigInvalid(problems) from None

@@ -66,7 +66,7 @@ def _workout(running: Running, number: int, day: WorkoutDay, divisions: list[str
             continue
         parts.append("")
         name = running.say("day_division", name=running.division_name(division))
-        parts.append(Markup(" ").join(part for part in (name, _rounds(running, task)) if part))
+        parts.append(Markup(" · ").join(part for part in (name, _rounds(running, task)) if part))
         parts.extend(_rung(running, task, i) for i in range(len(task.rungs)))
     return lines(parts)
 

@@ -20,6 +20,7 @@ log = logging.getLogger(__name__)
 # Always sent: an omitted list means "as set last time", by whatever build.
 ALLOWED_UPDATES = ("message", "edited_message", "callback_query", "my_chat_member", "chat_member")
 _POLL_S = 25
+_MOST_AT_ONCE = 100  # Bot API, getUpdates, `limit`
 _SHORTEST_WAIT_S, _LONGEST_WAIT_S = 1.0, 60.0
 
 Receive = Callable[[Sequence[dict[str, Any]]], Awaitable[int]]
@@ -46,6 +47,7 @@ class Fetcher:
         self._receive = receive
         self._stop = stop
         self._offset: int | None = None
+        self.is_caught_up = False  # all that waited at the start has been committed
 
     async def run(self) -> None:
         """Fetch until asked to stop.
@@ -70,20 +72,24 @@ class Fetcher:
 
     async def _fetch(self, client: httpx.AsyncClient) -> float:
         """Fetch and commit one batch; give the seconds to wait before the next."""
-        body: dict[str, Any] = {"timeout": _POLL_S, "allowed_updates": list(ALLOWED_UPDATES)}
+        wait = _POLL_S if self.is_caught_up else 0
+        body: dict[str, Any] = {"timeout": wait, "allowed_updates": list(ALLOWED_UPDATES)}
         if self._offset is not None:
             body["offset"] = self._offset
         answer = await self._stop.or_result(client.post(self._url, json=body))
         if answer is None:  # not confirmed: the platform gives the same updates again
             return 0.0
-        if answer.status_code in {httpx.codes.UNAUTHORIZED, httpx.codes.NOT_FOUND}:
-            raise TokenRefused
         found = answer.json()
+        if not isinstance(found, dict):
+            raise ValueError("no Bot API answer")  # noqa: TRY004 - as bad JSON, from a gateway
         if not found["ok"]:
+            if answer.status_code in {httpx.codes.UNAUTHORIZED, httpx.codes.NOT_FOUND}:
+                raise TokenRefused
             log.warning("fetching updates refused: %s", found.get("description"))
             return float(found.get("parameters", {}).get("retry_after", 3))
         updates = found["result"]
         await self._receive(updates)
+        self.is_caught_up = self.is_caught_up or len(updates) < _MOST_AT_ONCE
         if updates:
             self._offset = max(update["update_id"] for update in updates) + 1
         return 0.0

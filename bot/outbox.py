@@ -64,14 +64,14 @@ class Outbox:
             How long to wait before trying what could not go, or None if nothing is left.
         """
         async with self._busy:
-            waits: list[timedelta] = []
             while batch := await self._batch():
                 for each in batch:
-                    outcome, wait = await self._send(each)
-                    waits.extend([wait] if wait else [])
+                    outcome = await self._send(each)
                     if isinstance(outcome, Moved):
                         break  # the rest of this batch may stand under another chat now
-            return min(waits, default=None)
+            async with self._database.reading() as session:
+                next_at = await owed.next_not_before(session)
+            return None if next_at is None else max(next_at - self._clock(), timedelta())
 
     async def _batch(self) -> tuple[Owed, ...]:
         now = self._clock()
@@ -86,18 +86,18 @@ class Outbox:
         log.info("dropped %s answers that were no longer useful", dropped)
         return batch
 
-    async def _send(self, each: Owed) -> tuple[Outcome, timedelta | None]:
-        """Make one call and note how it went; also give the wait if it has to be made again."""
+    async def _send(self, each: Owed) -> Outcome:
+        """Make one call and note how it went."""
         call = call_from_json(each.call)
         held = self._held.get(each.chat_id, self._clock()) - self._clock()
         if held > timedelta() and not isinstance(call, Toast):  # else it would overtake others
             outcome: Outcome = Later(held)
         else:
             outcome = await make_call(self._bot, call)
-        return outcome, await self._note(each, call, outcome)
+        await self._note(each, call, outcome)
+        return outcome
 
-    async def _note(self, each: Owed, call: Call, outcome: Outcome) -> timedelta | None:
-        wait: timedelta | None = None
+    async def _note(self, each: Owed, call: Call, outcome: Outcome) -> None:
         async with self._database.work() as session:
             match outcome:
                 case Sent():
@@ -121,7 +121,6 @@ class Outbox:
                 case _:
                     assert_never(outcome)
             await session.commit()
-        return wait
 
     async def _follow(
         self, session: AsyncSession, call: Call, *, old: ChatId, new: ChatId

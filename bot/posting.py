@@ -25,7 +25,7 @@ from bot.running import Running, Shelf
 from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
 from bot.standings_text import result_post, week_post
 from bot.timetable import PostKind, local_text
-from store import challenges, groups, posts
+from store import challenges, groups, inbox, posts
 from store.engine import Database
 from store.errors import ChatsBothInUse
 from store.values import ChatId, Post
@@ -35,20 +35,33 @@ log = logging.getLogger(__name__)
 Key = tuple[int, int, int, str]
 
 _BATCH = 50
+_BACKLOG = timedelta(seconds=1)
 _TRY_AGAIN = timedelta(minutes=5)  # a post that we fail to write
 
 
 class Poster:
-    """Publishes whatever is due whenever it is woken."""
+    """Publishes whatever is due whenever it is woken.
+
+    Args:
+        is_caught_up: Says whether everything said before the start has been fetched; results
+            wait for that, so that no score said in time is missing from them.
+    """
 
     def __init__(
-        self, bot: Bot, database: Database, shelf: Shelf, clock: Callable[[], datetime]
+        self,
+        bot: Bot,
+        database: Database,
+        shelf: Shelf,
+        clock: Callable[[], datetime],
+        *,
+        is_caught_up: Callable[[], bool],
     ) -> None:
         self._bot = bot
         self._database = database
         self._shelf = shelf
         self._clock = clock
-        self._resume_at: datetime | None = None  # the platform told us to wait until then
+        self._held: dict[ChatId, datetime] = {}  # the platform told us to wait until then
+        self._is_caught_up = is_caught_up
         self._failed: dict[Key, datetime] = {}  # posts not to be tried again before
 
     async def ask_about_interrupted(self) -> None:
@@ -64,24 +77,26 @@ class Poster:
         Returns:
             How long to wait before trying again what the platform put off, or None.
         """
-        now = self._clock()
-        if self._resume_at is not None and self._resume_at > now:
-            return self._resume_at - now
         while due := await self._due():
             for post in due:
+                if post.chat_id in self._held:
+                    continue
                 match await self._publish_apart(post):
                     case Later(wait=wait):
-                        self._resume_at = self._clock() + wait
-                        return wait
+                        self._held[post.chat_id] = self._clock() + wait
                     case Moved() | Refused(gone=True):
                         break  # what else is due may be so elsewhere now, or no longer
-        return min((at - self._clock() for at in self._failed.values()), default=None)
+        again = [*self._failed.values(), *self._held.values()]
+        return min((at - self._clock() for at in again), default=None)
 
     async def _due(self) -> list[Post]:
         now = self._clock()
         self._failed = {key: at for key, at in self._failed.items() if at > now}
+        self._held = {chat_id: at for chat_id, at in self._held.items() if at > now}
         async with self._database.reading() as session:
-            due = await posts.due_posts(session, now, limit=_BATCH + len(self._failed))
+            due = await posts.due_posts(
+                session, now, limit=_BATCH + len(self._failed), exclude_chats=tuple(self._held)
+            )
         return [post for post in due if _key(post) not in self._failed]
 
     async def _publish_apart(self, post: Post) -> Outcome | None:
@@ -103,6 +118,8 @@ class Poster:
         async with self._database.work() as session:
             stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
             running = await self._shelf.open(session, stored)
+            if post.kind != PostKind.DAY and await self._is_behind(session, post):
+                return Later(_BACKLOG)
             if now > post.useful_until:
                 await self._skip(session, post, running, now)
                 await session.commit()
@@ -117,6 +134,11 @@ class Poster:
             await self._settle(session, post, running, outcome)
             await session.commit()
         return outcome
+
+    async def _is_behind(self, session: AsyncSession, post: Post) -> bool:
+        """Say whether words said before a result may still be on their way to it."""
+        waiting = await inbox.waiting(session, limit=1, only_chat=post.chat_id)
+        return bool(waiting) or not self._is_caught_up()
 
     async def _send(self, post: Post, texts: list[Markup], thread_id: int | None) -> Outcome:
         """Send a post's pieces; the first one's outcome counts unless a later one goes wrong."""
@@ -152,10 +174,10 @@ class Poster:
                 await posts.release(session, post)
                 await posts.skip(session, post, why=why, now=now)
                 if gone:
-                    await groups.note_group(
-                        session, post.chat_id, running.stored.title, is_active=False, now=now
-                    )
-                text = running.say("organiser_post_failed", **_named(post, running), why=why)
+                    await groups.note_group(session, post.chat_id, "", is_active=False, now=now)
+                text = running.say(
+                    "organiser_post_failed", **await _named(session, post, running), why=why
+                )
                 await self._tell(session, post, text)
                 await end_after(session, post, now)
             case Unknown(why=why):
@@ -168,7 +190,9 @@ class Poster:
     ) -> None:
         await posts.skip(session, post, why="too late to be useful", now=now)
         due = local_text(post.due_at, running.zone)
-        text = running.say("organiser_post_skipped", **_named(post, running), due=due)
+        text = running.say(
+            "organiser_post_skipped", **await _named(session, post, running), due=due
+        )
         await self._tell(session, post, text)
         await end_after(session, post, now)
 
@@ -192,7 +216,7 @@ class Poster:
                 Button(str(running.say("button_post_again")), f"p:{key}:0"),
             ),
         )
-        text = running.say("organiser_post_unknown", **_named(post, running))
+        text = running.say("organiser_post_unknown", **await _named(session, post, running))
         await self._tell(session, post, text, buttons)
 
     async def _tell(
@@ -217,11 +241,11 @@ def _key(post: Post) -> Key:
     return (post.chat_id, post.challenge_id, post.day_number, post.kind)
 
 
-def _named(post: Post, running: Running) -> dict[str, object]:
+async def _named(session: AsyncSession, post: Post, running: Running) -> dict[str, object]:
     return {
         "kind": running.say(f"plan_kind_{post.kind}"),
         "day": post.day_number,
-        "group": running.stored.title,
+        "group": await groups.group_title(session, post.chat_id),
     }
 
 

@@ -48,7 +48,11 @@ class Rights:
         """Ask again next time: somebody's rights have changed."""
         self._known.pop(chat_id, None)
 
+    def administrators(self, chat_id: int) -> frozenset[int]:
+        """Give the known administrators; unknown means none."""
+        known = self._known.get(chat_id)
+        return known[1] if known is not None else frozenset()
+
     def is_administrator(self, chat_id: int, user_id: int) -> bool:
         """Say whether a person is known to be an administrator; unknown means no."""
-        known = self._known.get(chat_id)
-        return known is not None and user_id in known[1]
+        return user_id in self.administrators(chat_id)

@@ -67,17 +67,25 @@ class Shelf:
     def __init__(self) -> None:
         self._parsed: dict[tuple[int, int], tuple[str, Content, Reader]] = {}
 
-    async def of_chat(self, session: AsyncSession, chat_id: ChatId) -> Running | None:
-        """Give the challenge that runs in a group."""
-        stored = await challenges.running_challenge(session, chat_id)
+    async def of_chat(
+        self, session: AsyncSession, chat_id: ChatId, *, ended_too: bool = False
+    ) -> Running | None:
+        """Give the challenge that runs in a group, or also the latest that has ended."""
+        find = challenges.latest_challenge if ended_too else challenges.running_challenge
+        stored = await find(session, chat_id)
         return None if stored is None else await self.open(session, stored)
 
-    async def of_person(self, session: AsyncSession, user_id: UserId) -> Running | None:
-        """Give the challenge a person takes part in, the latest if there are several."""
-        joined = await challenges.challenges_of_person(session, user_id)
-        if not joined:
-            return None
-        return await self.open(session, max(joined, key=lambda challenge: challenge.created_at))
+    async def of_person(
+        self, session: AsyncSession, user_id: UserId, when: datetime, *, ended_too: bool = False
+    ) -> list[Running]:
+        """Give the challenges a person takes part in of which a day is on at an instant.
+
+        Without one, the latest they joined.
+        """
+        joined = await challenges.challenges_of_person(session, user_id, ended_too=ended_too)
+        found = [await self.open(session, stored) for stored in joined]
+        on = [running for running in found if running.day_on(when) is not None]
+        return on or found[-1:]
 
     async def open(self, session: AsyncSession, stored: Challenge) -> Running:
         """Give everything about a stored challenge."""

@@ -17,7 +17,7 @@ from content.score import (
     Unit,
 )
 from content.task import Task
-from content.units import clock_text, kg_text
+from content.units import clock_text, load_text
 from content.workout import Intervals
 
 
@@ -53,7 +53,7 @@ def _amount_text(score: Amount) -> str:
         case Unit.METRES:
             return f"{score.amount} m"
         case Unit.KILOGRAMS:
-            return kg_text(score.amount)
+            return load_text(score.amount)
 
 
 def place_text(score: Score, task: Task) -> str:

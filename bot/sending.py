@@ -13,7 +13,13 @@ from datetime import timedelta
 from typing import assert_never
 
 import httpx
-from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, ReplyParameters
+from telegram import (
+    Bot,
+    InlineKeyboardButton,
+    InlineKeyboardMarkup,
+    LinkPreviewOptions,
+    ReplyParameters,
+)
 from telegram.constants import ParseMode
 from telegram.error import (
     BadRequest,
@@ -29,6 +35,7 @@ from bot.calls import Call, Rewrite, Rows, Say, Toast
 
 log = logging.getLogger(__name__)
 
+_NO_PREVIEW = LinkPreviewOptions(is_disabled=True)  # a name may look like a link
 _TAG = re.compile(r"<[^>]{1,200}>")
 # Answers that mean that what we wanted is the case already, or cannot matter any more.
 _HARMLESS = ("message is not modified", "query is too old", "query id is invalid")
@@ -143,6 +150,7 @@ async def _make(bot: Bot, call: Call) -> int | None:
                 reply_markup=_keyboard(call.buttons),
                 message_thread_id=call.thread_id,
                 disable_notification=call.quiet,
+                link_preview_options=_NO_PREVIEW,
             )
             return message.message_id
         case Rewrite():
@@ -152,6 +160,7 @@ async def _make(bot: Bot, call: Call) -> int | None:
                 message_id=call.message_id,
                 parse_mode=ParseMode.HTML,
                 reply_markup=_keyboard(call.buttons),
+                link_preview_options=_NO_PREVIEW,
             )
         case Toast():
             await bot.answer_callback_query(call.callback_query_id, text=call.text or None)

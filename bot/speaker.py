@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -75,6 +76,11 @@ def is_anonymous(update: Update) -> bool:
     )
 
 
+# With a word joiner behind, these make no mention, command or link of what follows them.
+_LIVE = re.compile(r"(?:[@.]|(?<!\S)/)(?=\S)")
+
+
 def plain_name(name: str) -> str:
-    """Leave out the signs that would turn the writing direction of whatever stands behind."""
-    return "".join(sign for sign in name if sign not in _TURNING).strip() or "?"
+    """Take from a name what would turn the writing direction, or make it a link or a command."""
+    straight = "".join(sign for sign in name if sign not in _TURNING).strip()
+    return _LIVE.sub("\\g<0>\u2060", straight) or "?"

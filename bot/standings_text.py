@@ -138,7 +138,7 @@ async def _overall_tables(
                 "overall_line",
                 place=place.place,
                 name=place.name,
-                points=place.points,
+                points=running.say("points", count=place.points),
                 done=place.days_done,
             )
             for place in places[:_TOP]

@@ -84,6 +84,12 @@ def day_at(days: Sequence[Day], when: datetime) -> Day | None:
     return opened[-1] if opened else None
 
 
+def day_of_date(days: Sequence[Day], when: datetime, zone: ZoneInfo) -> int:
+    """Give the number of the day whose local date an instant falls on; it may be out of range."""
+    first = days[0].opens_at.astimezone(zone).date()
+    return (when.astimezone(zone).date() - first).days + 1
+
+
 def closed_workouts(days: Sequence[Day], now: datetime) -> tuple[int, ...]:
     """Give the numbers of the workout days that have closed."""
     return tuple(day.number for day in days if not day.is_rest and day.closes_at <= now)

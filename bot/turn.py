@@ -124,11 +124,30 @@ class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
         plain = text.striptags() if isinstance(text, Markup) else text
         self.owe(Toast(callback_query_id, plain[:190]))
 
-    async def running(self, *, chat_id: int, user_id: int) -> Running | None:
-        """Give the challenge a person speaks of: the group's, or in private their own."""
+    async def running(
+        self,
+        *,
+        chat_id: int,
+        user_id: int,
+        when: datetime | None = None,
+        ended_too: bool = False,
+    ) -> Running | None:
+        """Give the challenge a person speaks of: the group's, or in private their own.
+
+        Args:
+            chat_id: Where it was said.
+            user_id: Who said it.
+            when: When it was said; words that came late still find the challenge of then.
+            ended_too: Without a running one, give the latest.
+        """
+        shelf, when = self.open.shelf, when or self.now
         if chat_id == user_id:
-            return await self.open.shelf.of_person(self.session, UserId(user_id))
-        return await self.open.shelf.of_chat(self.session, ChatId(chat_id))
+            own = await shelf.of_person(self.session, UserId(user_id), when, ended_too=ended_too)
+            return own[-1] if own else None
+        running = await shelf.of_chat(self.session, ChatId(chat_id), ended_too=True)
+        if running is None or ended_too or running.stored.ended_at is None:
+            return running
+        return running if when < running.stored.ended_at else None
 
     async def participant(self, running: Running, user_id: int) -> Participant | None:
         """Give the person's place in a challenge, or None if they have not joined."""
@@ -139,7 +158,8 @@ class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
             user_id=UserId(user_id),
         )
 
-    async def tell_organisers(self, chat_id: int, text: Markup, *, buttons: Rows = ()) -> None:
-        """Owe a private message to every organiser who can get one."""
+    async def tell_organisers(self, chat_id: int, text: Markup, *, buttons: Rows = ()) -> bool:
+        """Owe a private message to every organiser who can get one; say whether any can."""
         calls = await to_organisers(self.session, ChatId(chat_id), text, buttons=buttons)
         self.open.calls.extend(calls)
+        return bool(calls)

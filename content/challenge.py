@@ -12,6 +12,8 @@ from content.fields import Duration, Line, LocalTime, Slug, Strict, Text, ZoneNa
 from content.movement import Movement
 from content.workout import Workout
 
+MOST_DAYS = 60
+
 
 class WarmUp(Strict):
     """Timed movements before the workout."""
@@ -106,7 +108,7 @@ class Challenge(Strict):
     """A challenge, complete: head, days in order, and the movements its days use."""
 
     head: Head
-    days: tuple[Day, ...] = Field(min_length=1, max_length=60)
+    days: tuple[Day, ...] = Field(min_length=1, max_length=MOST_DAYS)
     movements: dict[Slug, Movement]
 
     def division(self, division_id: str) -> Division:

@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from content.challenge import Challenge, Day, Head, RestDay, WorkoutDay
+from content.challenge import MOST_DAYS, Challenge, Day, Head, RestDay, WorkoutDay
 from content.errors import ContentInvalid, Problem
 from content.fields import Strict
 from content.movement import Movement
@@ -25,7 +25,7 @@ from content.source import Source
 T = TypeVar("T")
 HERE = Path(__file__).parent
 DEMO = HERE / "demo"
-_DAY_FILE = re.compile(r"day-([1-9][0-9]?)\.yaml")
+_DAY_FILE = re.compile(r"day-([1-9][0-9]{0,3})\.yaml")
 _DAY: TypeAdapter[WorkoutDay | RestDay] = TypeAdapter(Day)
 _MOVEMENTS: TypeAdapter[list[Movement]] = TypeAdapter(list[Movement])
 _HEAD: TypeAdapter[Head] = TypeAdapter(Head)
@@ -80,6 +80,19 @@ def load_day(file: Path) -> tuple[WorkoutDay | RestDay, Head | None, Library]:
     return day, head, library
 
 
+def load_shipped(adapter: TypeAdapter[T], file: Path) -> T:
+    """Load one file that comes with Rungbell, such as a language's words.
+
+    Raises:
+        ContentInvalid: There is no such file, or it is broken; carries every problem.
+    """
+    problems: list[Problem] = []
+    found = _validated(adapter, Source(file), problems)
+    if found is None:
+        raise ContentInvalid(problems)
+    return found
+
+
 def _own_library(folder: Path, problems: list[Problem]) -> Library:
     own = folder / "movements.yaml"
     shipped = movement_library()
@@ -130,6 +143,10 @@ def _day_files(folder: Path, problems: list[Problem]) -> Sequence[Path]:
             problems.append(
                 Problem(file, 0, "", "a day file is called day-1.yaml, day-2.yaml, ...")
             )
+    for number in sorted(numbered):
+        if number > MOST_DAYS:
+            message = f"a challenge has at most {MOST_DAYS} days"
+            problems.append(Problem(numbered.pop(number), 0, "", message))
     missing = [n for n in range(1, max(numbered, default=1) + 1) if n not in numbered]
     problems.extend(
         Problem(folder / f"day-{number}.yaml", 0, "", "there is no such file; days count from 1")

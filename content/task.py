@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from content import ladder as arithmetic
 from content.challenge import WorkoutDay
 from content.movement import CountUnit, Movement
+from content.timing import intervals_s
 from content.workout import Rung, Shape, Workout, steps
 
 
@@ -35,7 +36,7 @@ class Task:
         """The time there is: window, cap, or all intervals; None if the workout has no clock."""
         if self.workout.intervals is not None:
             intervals = self.workout.intervals
-            return intervals.rounds * (intervals.work_s + intervals.rest_s)
+            return intervals_s(intervals.rounds, work_s=intervals.work_s, rest_s=intervals.rest_s)
         return self.workout.window_s or self.workout.cap_s
 
     def fastest_s(self, total: int) -> float:

@@ -52,13 +52,38 @@ def plain(value: Decimal) -> str:
 
 
 def kg_text(grams: int) -> str:
-    """Write grams as kilograms: "24 kg", "22.5 kg"."""
+    """Write grams as kilograms, exactly: "24 kg", "22.5 kg"."""
     return f"{plain(Decimal(grams) / 1000)} kg"
 
 
+def kg_rounded_text(grams: int) -> str:
+    """Write grams as kilograms, rounded to a tenth: "7.9 kg"."""
+    return f"{plain((Decimal(grams) / 1000).quantize(Decimal('0.1')))} kg"
+
+
 def lb_text(grams: int) -> str:
-    """Write grams as whole pounds: "53 lb"."""
+    """Write grams as pounds, rounded to whole ones: "53 lb"."""
     return f"{_whole(lb_from_grams(grams))} lb"
+
+
+def lb_written(grams: int) -> str:
+    """Write grams that were read from pounds with at most two decimals as those pounds: "17.5 lb".
+
+    Half a gram is about a thousandth of a pound, so the hundredths come back as they were.
+    """
+    return f"{plain(lb_from_grams(grams).quantize(Decimal('0.01')))} lb"
+
+
+def load_text(grams: int) -> str:
+    """Write a load so that it is read back as the same grams: "22.5 kg", "180 lb", "82.53 kg".
+
+    In pounds only if it is no handy number of kilograms and just what whole or half pounds make.
+    """
+    if grams % 100 and grams % 250:
+        pounds = Decimal(_whole(lb_from_grams(grams) * 2)) / 2
+        if grams_from_lb(pounds) == grams:
+            return f"{plain(pounds)} lb"
+    return kg_text(grams)
 
 
 def clock_text(seconds: int) -> str:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import TypeAdapter
 
-from content.errors import ContentInvalid
 from content.fields import Strict
-from content.source import Source
+from content.loading import load_shipped
 
 _FOLDER = Path(__file__).parent / "words"
 
@@ -54,12 +53,4 @@ def load_words(language: str) -> Words:
     Raises:
         ContentInvalid: There is no such language, or its file is broken.
     """
-    source = Source(_FOLDER / f"{language}.yaml")
-    if source.problems:
-        raise ContentInvalid(source.problems)
-    try:
-        return _WORDS.validate_python(source.data)
-    except ValidationError as error:
-        raise ContentInvalid(
-            [source.problem(details["loc"], details["msg"]) for details in error.errors()]
-        ) from error
+    return load_shipped(_WORDS, _FOLDER / f"{language}.yaml")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated, Self
+from typing import Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from content import ladder as arithmetic
 from content.errors import UnknownDivision
-from content.fields import Count, Duration, Line, Load, Slug, Strict, Text, read_duration
+from content.fields import Count, Duration, DurationOrNone, Line, Load, Slug, Strict, Text
 from content.movement import CountUnit
 from content.score import ScoreKind
 
@@ -93,9 +93,7 @@ class Intervals(Strict):
 
     rounds: Count
     work_s: Duration = Field(alias="work")
-    rest_s: Annotated[int, BeforeValidator(read_duration), Field(ge=0)] = Field(
-        default=0, alias="rest"
-    )
+    rest_s: DurationOrNone = Field(default=0, alias="rest")
 
 
 class Workout(Steps):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, select, update
+from sqlalchemy import delete, exists, func, select, update
+from sqlalchemy.orm import aliased
 
 from store.tables import AskRow, to_value
 from store.values import Ask
@@ -87,3 +88,28 @@ async def close_ask(session: AsyncSession, chat_id: ChatId, ask_id: int, now: da
         .returning(AskRow.ask_id)
     )
     return closed.one_or_none() is not None
+
+
+async def trim_asks(session: AsyncSession, before: datetime) -> None:
+    """Delete questions asked before an instant, open ones too: they hold people's words.
+
+    The last one of a chat stays, closed and without words. The next one counts on from it, so that
+    a button of a deleted question never means a newer one.
+    """
+    later = aliased(AskRow)
+    await session.execute(
+        delete(AskRow).where(
+            AskRow.asked_at < before,
+            exists().where(later.chat_id == AskRow.chat_id, later.ask_id > AskRow.ask_id),
+        ),
+        execution_options={"synchronize_session": False},
+    )
+    await session.execute(
+        update(AskRow)
+        .where(AskRow.asked_at < before)
+        .values(
+            closed_at=func.coalesce(AskRow.closed_at, AskRow.asked_at), choices="[]", raw_text=""
+        ),
+        execution_options={"synchronize_session": False},
+    )
+    session.expire_all()

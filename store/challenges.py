@@ -45,7 +45,7 @@ async def start_challenge(
     if running is not None:
         raise ChallengeRunning(chat_id, running.challenge_id)
     if await session.get(GroupRow, chat_id) is None:
-        await note_group(session, chat_id, title, is_active=True, now=now)
+        await note_group(session, chat_id, "", is_active=True, now=now)
     last = select(func.coalesce(func.max(ChallengeRow.challenge_id), 0)).where(
         ChallengeRow.chat_id == chat_id
     )
@@ -94,6 +94,17 @@ async def running_challenge(session: AsyncSession, chat_id: ChatId) -> Challenge
     return None if row is None else to_value(Challenge, row)
 
 
+async def latest_challenge(session: AsyncSession, chat_id: ChatId) -> Challenge | None:
+    """Return the chat's running challenge, or else the one that ended last."""
+    row = await session.scalar(
+        select(ChallengeRow)
+        .where(ChallengeRow.chat_id == chat_id)
+        .order_by(ChallengeRow.challenge_id.desc())  # one at a time: the last started, ended last
+        .limit(1)
+    )
+    return None if row is None else to_value(Challenge, row)
+
+
 async def running_challenges(session: AsyncSession) -> tuple[Challenge, ...]:
     """Return all challenges that have not ended, by chat."""
     rows = await session.scalars(
@@ -104,19 +115,29 @@ async def running_challenges(session: AsyncSession) -> tuple[Challenge, ...]:
     return tuple(to_value(Challenge, row) for row in rows)
 
 
-async def challenges_of_person(session: AsyncSession, user_id: UserId) -> tuple[Challenge, ...]:
-    """Return the running challenges a person has joined, the last joined first."""
-    rows = await session.scalars(
+async def challenges_of_person(
+    session: AsyncSession, user_id: UserId, *, ended_too: bool = False
+) -> tuple[Challenge, ...]:
+    """Return the challenges a person joined: running ones first, then the last joined first."""
+    has_ended = ChallengeRow.ended_at.is_not(None)
+    query = (
         select(ChallengeRow)
         .join(
             ParticipantRow,
             (ParticipantRow.chat_id == ChallengeRow.chat_id)
             & (ParticipantRow.challenge_id == ChallengeRow.challenge_id),
         )
-        .where(ParticipantRow.user_id == user_id, ChallengeRow.ended_at.is_(None))
-        .order_by(ParticipantRow.joined_at.desc(), ChallengeRow.chat_id)
+        .where(ParticipantRow.user_id == user_id)
+        .order_by(
+            has_ended,
+            ParticipantRow.joined_at.desc(),
+            ChallengeRow.chat_id,
+            ChallengeRow.challenge_id,
+        )
     )
-    return tuple(to_value(Challenge, row) for row in rows)
+    if not ended_too:
+        query = query.where(~has_ended)
+    return tuple(to_value(Challenge, row) for row in await session.scalars(query))
 
 
 async def end_challenge(

@@ -101,11 +101,16 @@ def sqlite_path(address: URL) -> Path | None:
     return None if not name or name.startswith((":memory:", "file:")) else Path(name)
 
 
+def make_engine(address: URL, **options: Any) -> AsyncEngine:
+    """Make an engine whose errors show the statement and no values: people wrote them."""
+    return create_async_engine(address, hide_parameters=True, **options)
+
+
 def sqlite_engine(
     address: URL, *, begin: str, pragmas: dict[str, str | int], **options: Any
 ) -> AsyncEngine:
     """Make an SQLite engine whose transactions start with `begin`, on connections set up alike."""
-    engine = create_async_engine(address, **options)
+    engine = make_engine(address, **options)
 
     @event.listens_for(engine.sync_engine, "connect")
     def _set_up(connection: Any, _record: object) -> None:
@@ -133,7 +138,7 @@ SQLITE_PRAGMAS: dict[str, str | int] = {
 def writing_engine(address: URL) -> AsyncEngine:
     """Make the engine behind `Database.work`."""
     if not is_sqlite(address):
-        return create_async_engine(address, isolation_level="SERIALIZABLE")
+        return make_engine(address, isolation_level="SERIALIZABLE")
     # One connection: tasks of this process queue in order instead of polling the file's lock.
     return sqlite_engine(
         address,
@@ -148,7 +153,7 @@ def writing_engine(address: URL) -> AsyncEngine:
 def reading_engine(address: URL) -> AsyncEngine:
     """Make the engine behind `Database.reading`."""
     if not is_sqlite(address):
-        return create_async_engine(address, execution_options={"postgresql_readonly": True})
+        return make_engine(address, execution_options={"postgresql_readonly": True})
     return sqlite_engine(address, begin="BEGIN", pragmas={**SQLITE_PRAGMAS, "query_only": "ON"})
 
 

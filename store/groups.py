@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 from sqlalchemy import delete, exists, func, select, update
 
 from store.errors import ChatsBothInUse
-from store.tables import ChallengeRow, GroupRow, OrganiserRow, OwedRow, PostRow, UpdateRow
+from store.tables import (
+    ChallengeRow,
+    GroupRow,
+    MovedChatRow,
+    OrganiserRow,
+    OwedRow,
+    PostRow,
+    UpdateRow,
+)
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -20,13 +28,25 @@ if TYPE_CHECKING:
 async def note_group(
     session: AsyncSession, chat_id: ChatId, title: str, *, is_active: bool, now: datetime
 ) -> None:
-    """Remember a group's title and whether the bot can write there."""
+    """Remember a group's title and whether the bot can write there; "" keeps a known title."""
     row = await session.get(GroupRow, chat_id)
     if row is None:
         session.add(GroupRow(chat_id=chat_id, title=title, is_active=is_active, updated_at=now))
     else:
-        row.title, row.is_active, row.updated_at = title, is_active, now
+        row.title, row.is_active, row.updated_at = title or row.title, is_active, now
     await session.flush()
+
+
+async def group_title(session: AsyncSession, chat_id: ChatId) -> str:
+    """Return a group's title as the platform told it, "" if it has not."""
+    row = await session.get(GroupRow, chat_id)
+    return "" if row is None else row.title
+
+
+async def current_chat_id(session: AsyncSession, chat_id: ChatId) -> ChatId:
+    """Return the id a chat has now; the same if it has not moved."""
+    row = await session.get(MovedChatRow, chat_id)
+    return chat_id if row is None else row.new_chat_id
 
 
 async def move_chat(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
@@ -34,7 +54,8 @@ async def move_chat(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
 
     What was said in the old chat keeps the old chat beside its message id, because message ids
     start again in the new one. For the same reason posts lose their message ids. Stored updates
-    and owed calls go to the new chat's queue; the text inside them is left as it is.
+    and owed calls go to the new chat's queue; the text inside them is left as it is. What still
+    names the old id, such as a button, finds the new one with `current_chat_id`.
 
     Raises:
         ChatsBothInUse: Both have challenges.
@@ -67,6 +88,17 @@ async def move_chat(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
         execution_options={"synchronize_session": False},
     )
     session.expire_all()
+    await _note_move(session, old=old, new=new)
+
+
+async def _note_move(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
+    """Keep every earlier id pointing at the newest one."""
+    await session.execute(
+        update(MovedChatRow).where(MovedChatRow.new_chat_id == old).values(new_chat_id=new)
+    )
+    await session.execute(delete(MovedChatRow).where(MovedChatRow.old_chat_id == new))
+    await session.merge(MovedChatRow(old_chat_id=old, new_chat_id=new))
+    await session.flush()
 
 
 async def _make_room(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
@@ -84,7 +116,7 @@ async def _make_room(session: AsyncSession, *, old: ChatId, new: ChatId) -> None
     )
     left = await session.get_one(GroupRow, old)
     left.title, left.is_active, left.updated_at = (
-        arrived.title,
+        arrived.title or left.title,
         arrived.is_active,
         arrived.updated_at,
     )

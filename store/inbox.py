@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import delete, func, select, update
+from sqlalchemy import delete, or_, select, update
 
 from store.tables import UpdateRow, to_value
 from store.values import Update, UpdateId
@@ -98,7 +98,7 @@ async def mark_failed(
 
 
 async def set_aside(session: AsyncSession, update_id: UpdateId, error: str, now: datetime) -> None:
-    """Stop handling an update that fails again and again; it is kept to be looked at."""
+    """Stop handling an update that fails again and again; it is kept a while to be looked at."""
     await session.execute(
         update(UpdateRow)
         .where(UpdateRow.update_id == update_id)
@@ -107,22 +107,12 @@ async def set_aside(session: AsyncSession, update_id: UpdateId, error: str, now:
 
 
 async def trim(session: AsyncSession, before: datetime) -> None:
-    """Delete updates done before an instant.
+    """Delete updates done or set aside before an instant: people's words are not kept for ever.
 
     Keep them for longer than the platform may send one again (it keeps updates for 24 hours).
     """
-    await session.execute(delete(UpdateRow).where(UpdateRow.done_at < before))
-
-
-async def highest_update_id(session: AsyncSession) -> UpdateId | None:
-    """Return the highest id among the updates received last; None if the inbox is empty.
-
-    Not the highest of all: after a week without updates the platform starts again at a random id,
-    perhaps a lower one.
-
-    Source: Bot API, Update.update_id.
-    """
-    latest = select(func.max(UpdateRow.received_at)).scalar_subquery()
-    return await session.scalar(
-        select(func.max(UpdateRow.update_id)).where(UpdateRow.received_at == latest)
+    await session.execute(
+        delete(UpdateRow).where(
+            or_(UpdateRow.done_at < before, UpdateRow.set_aside_at < before),
+        )
     )

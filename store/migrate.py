@@ -8,19 +8,18 @@ from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy.ext.asyncio import create_async_engine
 from sqlalchemy.pool import NullPool
 
 from store.engine import (
     SQLITE_PRAGMAS,
     check_references,
     is_sqlite,
+    make_engine,
     read_url,
-    reading_engine,
     sqlite_engine,
     sqlite_path,
 )
-from store.errors import DatabaseNotMigrated, DatabaseTooNew
+from store.errors import DatabaseTooNew
 
 if TYPE_CHECKING:
     from sqlalchemy import URL
@@ -46,25 +45,6 @@ async def migrate(database_url: str) -> None:
         await engine.dispose()
 
 
-async def check_is_current(database_url: str) -> None:
-    """Return if the tables are what this program needs.
-
-    Raises:
-        BadDatabaseUrl: The address cannot be used.
-        DatabaseNotMigrated: Tables are missing or old; also when there is no file yet.
-        DatabaseTooNew: A newer program has been here.
-    """
-    address = read_url(database_url)
-    if is_sqlite(address) and (path := sqlite_path(address)) and not path.exists():
-        raise DatabaseNotMigrated(found=None, known=_known_head(_scripts()))
-    engine = reading_engine(address)
-    try:
-        async with engine.connect() as connection:
-            await connection.run_sync(_check)
-    finally:
-        await engine.dispose()
-
-
 def migration_engine(address: URL) -> AsyncEngine:
     """Make an engine for changing tables.
 
@@ -72,7 +52,7 @@ def migration_engine(address: URL) -> AsyncEngine:
     parent would take the children along. The upgrade checks them before it commits.
     """
     if not is_sqlite(address):
-        return create_async_engine(address, poolclass=NullPool)
+        return make_engine(address, poolclass=NullPool)
     return sqlite_engine(
         address,
         begin="BEGIN IMMEDIATE",
@@ -87,32 +67,17 @@ def _config() -> Config:
     return config
 
 
-def _scripts() -> ScriptDirectory:
-    return ScriptDirectory.from_config(_config())
-
-
-def _known_head(scripts: ScriptDirectory) -> str:
-    return str(scripts.get_current_head())
-
-
-def _found(connection: Connection, scripts: ScriptDirectory) -> str | None:
-    """Return the database's revision if this program knows it."""
+def _check_known(connection: Connection) -> None:
+    """Refuse a database at a revision this program does not know."""
+    scripts = ScriptDirectory.from_config(_config())
     found = MigrationContext.configure(connection).get_current_revision()
     known = {script.revision for script in scripts.walk_revisions()}
     if found is not None and found not in known:
-        raise DatabaseTooNew(found=found, known=_known_head(scripts))
-    return found
-
-
-def _check(connection: Connection) -> None:
-    scripts = _scripts()
-    found, known = _found(connection, scripts), _known_head(scripts)
-    if found != known:
-        raise DatabaseNotMigrated(found=found, known=known)
+        raise DatabaseTooNew(found=found, known=str(scripts.get_current_head()))
 
 
 def _upgrade(connection: Connection) -> None:
-    _found(connection, _scripts())
+    _check_known(connection)
     config = _config()
     config.attributes["connection"] = connection
     command.upgrade(config, "head")

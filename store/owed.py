@@ -54,6 +54,11 @@ async def owed(session: AsyncSession, now: datetime, *, limit: int) -> tuple[Owe
     return tuple(to_value(Owed, row) for row in rows)
 
 
+async def next_not_before(session: AsyncSession) -> datetime | None:
+    """Return when the next owed call may be sent, perhaps in the past; None if none is owed."""
+    return await session.scalar(select(func.min(OwedRow.not_before)))
+
+
 async def clear(session: AsyncSession, owed: Owed) -> None:
     """Strike out a call that was sent, or refused for good."""
     await session.execute(delete(OwedRow).where(_is(owed)))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, false, func, select
 
-from store.errors import NoSuchChallenge, NotJoined
+from store.errors import NoSuchChallenge
 from store.groups import note_group
 from store.tables import (
     AskRow,
@@ -89,27 +89,6 @@ async def participants(
     return tuple(_participant(row, can_write_to=can) for row, can in rows)
 
 
-async def rename(
-    session: AsyncSession,
-    *,
-    chat_id: ChatId,
-    challenge_id: ChallengeId,
-    user_id: UserId,
-    name: str,
-) -> Participant:
-    """Change the name a person is listed under.
-
-    Raises:
-        NotJoined: The person is not in this challenge.
-    """
-    row = await session.get(ParticipantRow, (chat_id, challenge_id, user_id))
-    if row is None:
-        raise NotJoined(chat_id, challenge_id, user_id)
-    row.name = name
-    await session.flush()
-    return _participant(row, can_write_to=await _can_write_to(session, user_id))
-
-
 async def mark_can_write_to(session: AsyncSession, user_id: UserId, *, can: bool) -> None:
     """Remember whether the person has opened a private chat, or has closed it to the bot.
 
@@ -133,6 +112,16 @@ async def add_organiser(
     if await session.get(OrganiserRow, (chat_id, user_id)) is None:
         session.add(OrganiserRow(chat_id=chat_id, user_id=user_id))
         await session.flush()
+
+
+async def remove_organiser(session: AsyncSession, *, chat_id: ChatId, user_id: UserId) -> bool:
+    """Name a person as organiser of a group no longer. False: the person was not named."""
+    removed = await session.execute(
+        delete(OrganiserRow)
+        .where(OrganiserRow.chat_id == chat_id, OrganiserRow.user_id == user_id)
+        .returning(OrganiserRow.user_id)
+    )
+    return removed.one_or_none() is not None
 
 
 async def organisers(session: AsyncSession, chat_id: ChatId) -> tuple[tuple[UserId, bool], ...]:

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import and_, func, select, update
+from sqlalchemy import and_, exists, func, select, true, update
 
 from store.errors import PostElsewhere
-from store.tables import GroupRow, PostRow, to_value
+from store.tables import ChallengeRow, GroupRow, PostRow, to_value
 from store.values import Post, PostState
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from datetime import datetime
 
     from sqlalchemy import ColumnElement, Select
@@ -27,24 +27,33 @@ if TYPE_CHECKING:
 _STARTED = (PostState.CLAIMED, PostState.UNKNOWN)
 
 
-async def due_posts(session: AsyncSession, now: datetime, *, limit: int) -> tuple[Post, ...]:
-    """Return planned posts whose time has come, the earliest due first.
+async def due_posts(
+    session: AsyncSession,
+    now: datetime,
+    *,
+    limit: int,
+    exclude_chats: Collection[ChatId] = (),
+) -> tuple[Post, ...]:
+    """Return planned posts of running challenges whose time has come, the earliest due first.
 
     Posts of groups the bot cannot write to wait until it can; those no longer useful are among the
-    posts returned, for the caller to skip.
+    posts returned, for the caller to skip. `exclude_chats` are to be left alone for now.
     """
     return await _posts(
         session,
         select(PostRow)
         .join(GroupRow, GroupRow.chat_id == PostRow.chat_id)
-        .where(_is_planned(), PostRow.due_at <= now)
+        .where(_is_planned(), PostRow.due_at <= now, PostRow.chat_id.not_in(exclude_chats))
         .order_by(PostRow.due_at, PostRow.chat_id, PostRow.day_number, PostRow.kind)
         .limit(limit),
     )
 
 
 async def next_due_at(session: AsyncSession) -> datetime | None:
-    """Return when the next planned post is due, perhaps in the past; None if none is planned."""
+    """Return when the next planned post is due, perhaps in the past; None if none is planned.
+
+    Looks at the posts that `due_posts` would return.
+    """
     return await session.scalar(
         select(func.min(PostRow.due_at))
         .join(GroupRow, GroupRow.chat_id == PostRow.chat_id)
@@ -65,13 +74,13 @@ async def posts_of(
 
 
 async def claim(session: AsyncSession, post: Post, now: datetime) -> bool:
-    """Take a planned post to send it. False: another one has it, or it is planned no longer.
+    """Take a planned post to send it.
 
-    Commit before sending.
+    Commit before sending. False: another one has it, it is planned no longer, or its challenge has
+    ended.
     """
-    return await _moved(
-        session, post, (PostState.PLANNED,), {"state": PostState.CLAIMED, "claimed_at": now}
-    )
+    values = {"state": PostState.CLAIMED, "claimed_at": now}
+    return await _moved(session, post, (PostState.PLANNED,), values, also=_is_running())
 
 
 async def confirm(
@@ -86,14 +95,21 @@ async def confirm(
     await _move(session, post, _STARTED, values)
 
 
-async def release(session: AsyncSession, post: Post) -> None:
+async def release(session: AsyncSession, post: Post) -> bool:
     """Plan a post again that was certainly not sent: refused, or unknown and found missing.
+
+    False: its challenge has ended meanwhile. It is left as it is, for the caller to skip.
 
     Raises:
         PostElsewhere: It was neither claimed nor unknown.
     """
     values = {"state": PostState.PLANNED, "claimed_at": None, "note": ""}
-    await _move(session, post, _STARTED, values)
+    if await _moved(session, post, _STARTED, values, also=_is_running()):
+        return True
+    found = await _state(session, post)
+    if found not in _STARTED:
+        raise _elsewhere(post, found, _STARTED)
+    return False
 
 
 async def skip(session: AsyncSession, post: Post, *, why: str, now: datetime) -> None:
@@ -127,7 +143,15 @@ async def mark_unknown(session: AsyncSession, post: Post, why: str) -> None:
 
 
 def _is_planned() -> ColumnElement[bool]:
-    return and_(PostRow.state == PostState.PLANNED, GroupRow.is_active.is_(True))
+    return and_(PostRow.state == PostState.PLANNED, GroupRow.is_active.is_(True), _is_running())
+
+
+def _is_running() -> ColumnElement[bool]:
+    return exists().where(
+        ChallengeRow.chat_id == PostRow.chat_id,
+        ChallengeRow.challenge_id == PostRow.challenge_id,
+        ChallengeRow.ended_at.is_(None),
+    )
 
 
 async def _posts(session: AsyncSession, query: Select[PostRow]) -> tuple[Post, ...]:
@@ -138,18 +162,32 @@ async def _move(
     session: AsyncSession, post: Post, sources: Sequence[PostState], values: dict[str, Any]
 ) -> None:
     if not await _moved(session, post, sources, values):
-        found = await session.scalar(select(PostRow.state).where(_is_post(post)))
-        name = f"{post.kind!r} of day {post.day_number}, chat {post.chat_id}"
-        raise PostElsewhere(name, found=found, expected=sources)
+        raise _elsewhere(post, await _state(session, post), sources)
+
+
+async def _state(session: AsyncSession, post: Post) -> PostState | None:
+    return await session.scalar(select(PostRow.state).where(_is_post(post)))
+
+
+def _elsewhere(
+    post: Post, found: PostState | None, expected: Sequence[PostState]
+) -> PostElsewhere:
+    name = f"{post.kind!r} of day {post.day_number}, chat {post.chat_id}"
+    return PostElsewhere(name, found=found, expected=expected)
 
 
 async def _moved(
-    session: AsyncSession, post: Post, sources: Sequence[PostState], values: dict[str, Any]
+    session: AsyncSession,
+    post: Post,
+    sources: Sequence[PostState],
+    values: dict[str, Any],
+    *,
+    also: ColumnElement[bool] | None = None,
 ) -> bool:
     """Change a post if it is in one of the states; the database says whether it was."""
     moved = await session.execute(
         update(PostRow)
-        .where(_is_post(post), PostRow.state.in_(sources))
+        .where(_is_post(post), PostRow.state.in_(sources), true() if also is None else also)
         .values(values)
         .returning(PostRow.state)
     )

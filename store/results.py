@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, select
+from sqlalchemy import and_, func, select
 
-from store.errors import NoSuchResult, NotJoined
+from store.errors import NoSuchResult, NotJoined, WasStruck
 from store.tables import ChangeRow, DayRow, ParticipantRow, ResultRow, to_value
 from store.values import Change, ChangeKind, Recorded, Result, ResultState
 
@@ -32,7 +32,8 @@ async def record(
     """Save a person's score for a day, replacing an earlier one whatever its state.
 
     The same message with the same content again changes nothing and leaves no history line, so a
-    repeated update neither doubles a score nor brings a struck one back.
+    repeated update neither doubles a score nor brings a struck one back. Nor does the same score
+    in other words or another message bring a struck one back; a different one is a correction.
 
     A score said at `make_up_until` or before counts, a later one is late; when it arrived does not
     matter. `by` is the person, or an organiser who enters or corrects it.
@@ -54,13 +55,10 @@ async def record(
     before = None if row is None else to_value(Result, row)
     state = _state_by_time(entry.said_at, make_up_until)
     after = Result(**asdict(entry), recorded_at=now, state=state)
-    if (
-        before is not None
-        and replace(after, recorded_at=before.recorded_at, state=before.state) == before
-    ):
+    if before is not None and _says_nothing_new(before, after):
         return Recorded(result=before, replaced=before)
     kind = ChangeKind.RECORDED if before is None else ChangeKind.CORRECTED
-    await _save(session, before=before, after=after, kind=kind, by=by, why=why, now=now)
+    await _save(session, before, after, _Line(kind, by, why, now))
     return Recorded(result=after, replaced=before)
 
 
@@ -79,10 +77,13 @@ async def withdraw(
 
     Raises:
         NoSuchResult: The person has none on this day.
+        WasStruck: The person wants to take back what has a no-rep.
     """
     before = await _existing(session, chat_id, challenge_id, day_number, user_id)
-    after = replace(before, state=ResultState.WITHDRAWN)
-    return await _judge(session, before, after, kind=ChangeKind.WITHDRAWN, by=by, why=why, now=now)
+    if before.state is ResultState.NO_REP and by == user_id:
+        raise WasStruck(day_number=day_number, user_id=user_id)
+    line = _Line(ChangeKind.WITHDRAWN, by, why, now)
+    return await _judge(session, before, ResultState.WITHDRAWN, line)
 
 
 async def strike(
@@ -102,8 +103,9 @@ async def strike(
         NoSuchResult: The person has none on this day.
     """
     before = await _existing(session, chat_id, challenge_id, day_number, user_id)
-    after = replace(before, state=ResultState.NO_REP)
-    return await _judge(session, before, after, kind=ChangeKind.NO_REP, by=by, why=why, now=now)
+    return await _judge(
+        session, before, ResultState.NO_REP, _Line(ChangeKind.NO_REP, by, why, now)
+    )
 
 
 async def reinstate(
@@ -124,10 +126,8 @@ async def reinstate(
     """
     before = await _existing(session, chat_id, challenge_id, day_number, user_id)
     day = await session.get_one(DayRow, (chat_id, challenge_id, day_number))
-    after = replace(before, state=_state_by_time(before.said_at, day.make_up_until))
-    return await _judge(
-        session, before, after, kind=ChangeKind.REINSTATED, by=by, why=why, now=now
-    )
+    state = _state_by_time(before.said_at, day.make_up_until)
+    return await _judge(session, before, state, _Line(ChangeKind.REINSTATED, by, why, now))
 
 
 async def result_of(
@@ -172,6 +172,32 @@ async def result_of_message(
     return None if row is None else to_value(Result, row)
 
 
+async def change_of_message(
+    session: AsyncSession, message_chat_id: ChatId, message_id: int
+) -> Result | None:
+    """Return, as it stands now, the result a message gave at any time.
+
+    Finds a message whose score another one has corrected since. The latest change decides if the
+    message gave several.
+    """
+    row = await session.scalar(
+        select(ResultRow)
+        .join(
+            ChangeRow,
+            and_(
+                ChangeRow.chat_id == ResultRow.chat_id,
+                ChangeRow.challenge_id == ResultRow.challenge_id,
+                ChangeRow.day_number == ResultRow.day_number,
+                ChangeRow.user_id == ResultRow.user_id,
+            ),
+        )
+        .where(ChangeRow.message_chat_id == message_chat_id, ChangeRow.message_id == message_id)
+        .order_by(ChangeRow.at.desc(), ChangeRow.day_number.desc())
+        .limit(1)
+    )
+    return None if row is None else to_value(Result, row)
+
+
 async def history(
     session: AsyncSession,
     *,
@@ -198,6 +224,13 @@ def _state_by_time(said_at: datetime, make_up_until: datetime) -> ResultState:
     return ResultState.COUNTED if said_at <= make_up_until else ResultState.LATE
 
 
+def _says_nothing_new(before: Result, after: Result) -> bool:
+    """Whether it is the same message again, or the score that was struck."""
+    if before.state is ResultState.NO_REP:
+        return (after.result, after.division) == (before.result, before.division)
+    return replace(after, recorded_at=before.recorded_at, state=before.state) == before
+
+
 async def _existing(
     session: AsyncSession,
     chat_id: ChatId,
@@ -211,32 +244,25 @@ async def _existing(
     return to_value(Result, row)
 
 
-async def _judge(
-    session: AsyncSession,
-    before: Result,
-    after: Result,
-    *,
-    kind: ChangeKind,
-    by: UserId,
-    why: str,
-    now: datetime,
-) -> Result:
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """What a line of history says beside the result."""
+
+    kind: ChangeKind
+    by: UserId
+    why: str
+    at: datetime
+
+
+async def _judge(session: AsyncSession, before: Result, state: ResultState, line: _Line) -> Result:
     """Save a change of state, unless it is the state already (a button pressed twice)."""
+    after = replace(before, state=state)
     if after.state != before.state:
-        await _save(session, before=before, after=after, kind=kind, by=by, why=why, now=now)
+        await _save(session, before, after, line)
     return after
 
 
-async def _save(
-    session: AsyncSession,
-    *,
-    before: Result | None,
-    after: Result,
-    kind: ChangeKind,
-    by: UserId,
-    why: str,
-    now: datetime,
-) -> None:
+async def _save(session: AsyncSession, before: Result | None, after: Result, line: _Line) -> None:
     await session.merge(ResultRow(**asdict(after)))
     await session.flush()  # the history line refers to the result
     last = select(func.coalesce(func.max(ChangeRow.change_number), 0)).where(
@@ -252,12 +278,14 @@ async def _save(
             day_number=after.day_number,
             user_id=after.user_id,
             change_number=(await session.scalars(last)).one() + 1,
-            kind=kind,
-            by=by,
-            at=now,
-            why=why,
+            kind=line.kind,
+            by=line.by,
+            at=line.at,
+            why=line.why,
             before=None if before is None else _as_json(before),
             after=_as_json(after),
+            message_chat_id=after.message_chat_id,
+            message_id=after.message_id,
         )
     )
     await session.flush()

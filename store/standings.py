@@ -129,10 +129,11 @@ async def overall(
 ) -> tuple[OverallPlace, ...]:
     """Rank the people whose home is `division` over the closed workout days given.
 
-    A day's placing is the place among all counted results of the division that day, visitors from
-    other divisions included. A day done in another division counts as one place after all those; a
-    missed day as one more than there are people at home in the division. The worst `discards`
-    placings are dropped, the earliest of equal ones first, but never all. The lowest sum wins.
+    A day's placing is the place among the people of this home who did that day at home: a visitor
+    from another division ranks in the day's result and moves nobody here. A day done in another
+    division counts as one place after all those; a missed day as one more than there are people at
+    home in the division, so that it is never better than doing it. The worst `discards` placings
+    are dropped, the earliest of equal ones first, but never all. The lowest sum wins.
     Ties are broken by the counted placings from best to worst, the first difference deciding; then
     by the last day, the next-to-last and so on, dropped ones included; then they stand.
 
@@ -219,6 +220,7 @@ def _placings(
             .over(partition_by=results.c.day_number, order_by=results.c.rank_key.desc())
             .label("place"),
         )
+        .join(home, home.c.user_id == results.c.user_id)
         .where(results.c.division == division)
         .cte("ranked")
     )

@@ -98,6 +98,15 @@ class GroupRow(Base):
     updated_at: Mapped[datetime]
 
 
+class MovedChatRow(Base):
+    """Where a group chat went when it got a new id. Hangs on no group: the old one is gone."""
+
+    __tablename__ = "moved_chats"
+
+    old_chat_id: Mapped[ChatId] = mapped_column(primary_key=True, autoincrement=False)
+    new_chat_id: Mapped[ChatId]
+
+
 class OrganiserRow(Base):
     """A person named as organiser of a group, beside its administrators."""
 
@@ -202,10 +211,13 @@ class ResultRow(Base):
 
 
 class ChangeRow(Base):
-    """See `values.Change`."""
+    """See `values.Change`. The message is that of `after`, to be found by."""
 
     __tablename__ = "result_changes"
-    __table_args__ = (_hangs_on("results", "chat_id", "challenge_id", "day_number", "user_id"),)
+    __table_args__ = (
+        _hangs_on("results", "chat_id", "challenge_id", "day_number", "user_id"),
+        Index("ix_result_changes_message", "message_chat_id", "message_id"),
+    )
 
     chat_id: Mapped[ChatId] = mapped_column(primary_key=True)
     challenge_id: Mapped[ChallengeId] = mapped_column(primary_key=True)
@@ -218,6 +230,8 @@ class ChangeRow(Base):
     why: Mapped[str]
     before: Mapped[str | None] = mapped_column(Text)
     after: Mapped[str] = mapped_column(Text)
+    message_chat_id: Mapped[ChatId]
+    message_id: Mapped[int]
 
 
 class PostRow(Base):

@@ -158,7 +158,7 @@ def _kit(running: Running, movement: Movement) -> Markup:
     others = [say("kit_substitute", kit=kit, how=how) for kit, how in movement.substitutes.items()]
     easiest = movement.options[-1]
     name = running.content.movements[easiest.movement].name if easiest.movement else easiest.name
-    without = say("option_line", number="0", name=name, how=easiest.how)
+    without = say("kit_without", name=name, how=easiest.how)
     return lines([needs, *others, without])
 
 

@@ -10,9 +10,9 @@ from telegram import Update
 
 from bot.handlers.answer import answer
 from bot.handlers.mine import mine_text
-from bot.handlers.score import handle_text, nothing_on, scene_of
+from bot.handlers.score import argument, handle_text, nothing_on, refuse_unknown, scene_of
 from bot.reading.values import About, Question
-from bot.speaker import Spoken, spoken
+from bot.speaker import spoken
 from bot.standings_text import places_text
 from bot.talk import Talk
 from bot.turn import Turn
@@ -30,7 +30,13 @@ async def on_places(update: Update, turn: Turn) -> None:
     """Show how things stand."""
 
     async def places(talk: Talk) -> None:
-        talk.reply(await places_text(turn.session, talk.running, talk.today.number, turn.now))
+        wanted = argument(talk.said.text)
+        number = int(wanted) if wanted.isdecimal() and len(wanted) < 4 else talk.today.number  # noqa: PLR2004
+        day = talk.running.day(number)
+        if day is None or day.opens_at > turn.now:
+            talk.reply(talk.say("no_such_day", name=talk.said.name, day=number))
+        else:
+            talk.reply(await places_text(turn.session, talk.running, number, turn.now))
 
     await _with_talk(update, turn, places)
 
@@ -48,7 +54,7 @@ async def on_easier(update: Update, turn: Turn) -> None:
     """Show the easier ways of the movement named behind the command."""
 
     async def easier(talk: Talk) -> None:
-        name = argument(talk.said)
+        name = argument(talk.said.text)
         if not name and talk.task is not None:
             example = talk.task.movements[0].plural
             talk.reply(talk.say("easier_needs_text", movement=example))
@@ -63,8 +69,9 @@ async def on_easier(update: Update, turn: Turn) -> None:
 async def on_score(update: Update, turn: Turn) -> None:
     """Read what stands behind /score; here an unreadable score is not met with silence."""
     if (said := spoken(update)) is None:
+        refuse_unknown(update, turn)
         return
-    if text := argument(said):
+    if text := argument(said.text):
         await handle_text(turn, replace(said, text=text), expected=True)
     else:
         turn.reply(said, Wording()("score_needs_text"))
@@ -81,7 +88,7 @@ async def on_help(update: Update, turn: Turn) -> None:
         parts.append(say("help_none"))
     else:
         parts.append(running.say("help_group", title=running.content.head.title))
-    if not said.is_private:
+    if turn.open.rights.is_administrator(said.chat_id, said.user_id):
         parts.append(say("help_organiser"))
     turn.reply(said, Markup("\n\n").join(parts))
 
@@ -100,16 +107,11 @@ async def on_start(update: Update, turn: Turn) -> None:
     turn.reply(said, lines([say("start_private", name=said.name), more]))
 
 
-def argument(said: Spoken) -> str:
-    """Give what stands behind the command."""
-    return said.text.partition(" ")[2].strip() if " " in said.text else ""
-
-
 async def _with_talk(update: Update, turn: Turn, act: Callable[[Talk], Awaitable[None]]) -> None:
     """Act for somebody in a challenge that has begun; else say that there is none."""
     if (said := spoken(update)) is None:
         return
-    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
+    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id, ended_too=True)
     day = running.day_on(said.said_at) if running is not None else None
     if running is None or day is None:
         turn.reply(said, nothing_on(running, Wording()))

@@ -6,16 +6,17 @@ import json
 
 from telegram import Update
 
+from bot.calls import Rows
 from bot.handlers.answer import about_movement
 from bot.handlers.presses import Press, press
-from bot.handlers.record import Claim, record, take_out_button
+from bot.handlers.record import Claim, own_score, record, take_out_button, withdraw_moved
 from bot.reading.values import About, Question
 from bot.running import Running
 from bot.turn import Turn
 from bot.wording import Wording
 from content.score import score_from_json
-from store import asks, people, results
-from store.errors import NoSuchResult
+from store import asks, groups, people, results
+from store.errors import NoSuchResult, WasStruck
 from store.values import Ask, ChallengeId, ChatId, UserId
 
 
@@ -59,27 +60,35 @@ async def _chosen(turn: Turn, running: Running, pressed: Press, ask: Ask, index:
         message_id=ask.message_id,
         said_at=ask.said_at,
     )
-    text = await record(turn, running, person, claim)
+    recorded = await record(turn, running, person, claim)
+    if recorded.is_recorded and kept.get("moved_from") is not None:
+        await withdraw_moved(turn, running, person, kept["moved_from"])
     turn.toast(pressed.query_id)
-    turn.rewrite(
-        pressed.chat_id,
-        pressed.message_id,
-        text,
-        take_out_button(running, day.number, pressed.user_id),
-    )
+    buttons: Rows = ()
+    if recorded.is_recorded:
+        buttons = take_out_button(running, day, person, ask.message_id)
+    turn.rewrite(pressed.chat_id, pressed.message_id, recorded.text, buttons)
 
 
 async def on_take_out(update: Update, turn: Turn) -> None:
-    """Withdraw one's own score: `w:<chat>:<challenge>:<day>:<person>`."""
+    """Withdraw one's own score: `w:<chat>:<challenge>:<day>:<person>:<message>`."""
     if (pressed := press(update)) is None:
         return
-    numbers = pressed.numbers(4)
+    numbers = pressed.numbers(5)
     running = await _running(turn, numbers)
     if numbers is None or running is None or numbers[1] != running.stored.challenge_id:
         turn.toast(pressed.query_id, Wording()("stale_button"))
         return
+    day = running.day(numbers[2])
     if numbers[3] != pressed.user_id:
         turn.toast(pressed.query_id, running.say("not_your_button"))
+        return
+    if day is None or turn.now > day.make_up_until:
+        turn.toast(pressed.query_id, running.say("too_late_to_take_out"))
+        return
+    own = await own_score(turn, running, day, pressed.user_id)
+    if own is not None and own.message_id != numbers[4]:
+        turn.toast(pressed.query_id, running.say("replaced_already"))
         return
     try:
         await results.withdraw(
@@ -94,6 +103,9 @@ async def on_take_out(update: Update, turn: Turn) -> None:
         )
     except NoSuchResult:
         turn.toast(pressed.query_id, running.say("nothing_to_take_out", day=numbers[2]))
+        return
+    except WasStruck:
+        turn.toast(pressed.query_id, running.say("norep_toast"))
         return
     turn.toast(pressed.query_id, running.say("taken_out_toast"))
     text = running.say("taken_out", name=pressed.name, day=numbers[2])
@@ -137,7 +149,9 @@ async def on_unknown(update: Update, turn: Turn) -> None:
 
 
 async def _running(turn: Turn, numbers: list[int] | None) -> Running | None:
-    """Give the running challenge of the chat that stands first in the data."""
+    """Give the running challenge of the chat that stands first in the data, wherever it moved."""
     if not numbers:
         return None
-    return await turn.open.shelf.of_chat(turn.session, ChatId(numbers[0]))
+    chat_id = await groups.current_chat_id(turn.session, ChatId(numbers[0]))
+    numbers[0] = chat_id
+    return await turn.open.shelf.of_chat(turn.session, chat_id)

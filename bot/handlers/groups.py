@@ -39,9 +39,17 @@ def _is_in(member: ChatMember) -> bool:
 
 
 async def on_membership(update: Update, turn: Turn) -> None:
-    """Somebody's rights may have changed: ask again next time."""
-    if update.chat_member is not None:
-        turn.open.rights.forget(update.chat_member.chat.id)
+    """Somebody's rights may have changed: ask again next time; who lost them organises no more."""
+    change = update.chat_member
+    if change is None:
+        return
+    turn.open.rights.forget(change.chat.id)
+    if change.new_chat_member.status not in {ChatMember.ADMINISTRATOR, ChatMember.OWNER}:
+        await people.remove_organiser(
+            turn.session,
+            chat_id=ChatId(change.chat.id),
+            user_id=UserId(change.new_chat_member.user.id),
+        )
 
 
 async def on_migration(update: Update, turn: Turn) -> None:

@@ -6,20 +6,19 @@ from telegram import Update
 
 from bot.handlers.invite import invitation, join_buttons
 from bot.handlers.presses import Press, press
-from bot.handlers.score import handle_text, nothing_on
+from bot.handlers.score import handle_text, nothing_on, refuse_unknown
 from bot.running import Running
-from bot.speaker import Spoken, is_anonymous, spoken
+from bot.speaker import Spoken, spoken
 from bot.turn import Turn
 from bot.wording import Wording
-from store import asks, people
+from store import asks, groups, people
 from store.values import Ask, ChatId, UserId
 
 
 async def on_join_command(update: Update, turn: Turn) -> None:
     """Answer /join with one button for each division."""
     if (said := spoken(update)) is None:
-        if is_anonymous(update) and update.effective_message is not None:
-            turn.say(update.effective_message.chat_id, Wording()("anonymous"))
+        refuse_unknown(update, turn)
         return
     running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
     if running is None:
@@ -35,10 +34,12 @@ async def on_join_button(update: Update, turn: Turn) -> None:
     numbers = pressed.numbers(4)
     running = None
     if numbers is not None:
+        numbers[0] = await groups.current_chat_id(turn.session, ChatId(numbers[0]))
         running = await turn.open.shelf.of_chat(turn.session, ChatId(numbers[0]))
     if (
         numbers is None
         or running is None
+        or pressed.chat_id != running.stored.chat_id  # joining happens in the group
         or numbers[1] != running.stored.challenge_id
         or not 0 <= numbers[2] < len(running.content.head.divisions)
     ):
@@ -46,7 +47,8 @@ async def on_join_button(update: Update, turn: Turn) -> None:
         return
     ask = await asks.ask_by_id(turn.session, ChatId(numbers[0]), numbers[3])
     if ask is not None and ask.user_id != pressed.user_id:
-        ask = None  # whoever presses joins; the score behind the button stays its writer's
+        turn.toast(pressed.query_id, running.say("not_your_button"))
+        return
     await _enter(turn, running, pressed, running.content.head.divisions[numbers[2]].id)
     if ask is not None and await asks.close_ask(turn.session, ask.chat_id, ask.ask_id, turn.now):
         await _score_behind(turn, pressed, ask)
@@ -73,7 +75,7 @@ async def _enter(turn: Turn, running: Running, pressed: Press, division: str) ->
     else:
         earlier = running.division_name(before)
         text = running.say("joined_again", name=pressed.name, division=name, before=earlier)
-    turn.say(pressed.chat_id, text)
+    turn.say(pressed.chat_id, text, thread_id=pressed.thread_id)
 
 
 async def _score_behind(turn: Turn, pressed: Press, ask: Ask) -> None:
@@ -85,7 +87,7 @@ async def _score_behind(turn: Turn, pressed: Press, ask: Ask) -> None:
         language=pressed.language,
         text=ask.raw_text,
         message_id=ask.message_id,
-        thread_id=None,
+        thread_id=pressed.thread_id,
         said_at=ask.said_at,
         settled_at=ask.said_at,
     )

@@ -8,29 +8,25 @@ from markupsafe import Markup
 from telegram import Update
 
 from bot.calls import Button
-from bot.handlers.asking import argument
 from bot.handlers.invite import division_lines, join_buttons
 from bot.handlers.presses import Press, data, press
-from bot.posting import end_after
-from bot.running import Running, stored_score
-from bot.score_text import score_text
-from bot.speaker import Spoken, is_anonymous, spoken
-from bot.timetable import PostKind, instant, local_text, plan_days, plan_posts
+from bot.handlers.score import argument, refuse_unknown
+from bot.running import Running
+from bot.speaker import Spoken, spoken
+from bot.timetable import instant, local_text, plan_days, plan_posts
 from bot.turn import Turn
 from bot.wording import Wording, lines
 from content.challenge import Challenge as Content
-from store import challenges, people, posts, results
+from store import challenges, groups, people, posts
 from store.values import (
-    ChallengeId,
     ChatId,
     Post,
     PostState,
-    Result,
     UserId,
 )
 
 # The commands that need to know the group's administrators before a transaction opens.
-COMMANDS = ("begin", "plan", "norep", "reinstate", "finish")
+COMMANDS = ("begin", "plan", "norep", "reinstate", "finish", "help")
 BUTTONS = ("b", "p")
 _MOST_DAYS_AHEAD = 366
 
@@ -43,7 +39,7 @@ class Organiser:
 
     async def on_begin(self, update: Update, turn: Turn) -> None:
         """Offer to start the challenge; the button says the date."""
-        if (said := _by_administrator(update, turn)) is None:
+        if (said := by_administrator(update, turn)) is None:
             return
         running = await turn.open.shelf.of_chat(turn.session, ChatId(said.chat_id))
         if running is not None:
@@ -51,10 +47,10 @@ class Organiser:
             turn.reply(said, running.say("begin_running", title=title))
             return
         say, head = Wording(self._content.head.language), self._content.head
-        start = self._start_date(argument(said), turn.now)
+        start = self._start_date(argument(said.text), turn.now)
         if start is None:
             example = self._earliest(turn.now).isoformat()
-            turn.reply(said, say("begin_bad_date", text=argument(said), example=example))
+            turn.reply(said, say("begin_bad_date", text=argument(said.text), example=example))
             return
         text = say(
             "begin_offer",
@@ -109,6 +105,11 @@ class Organiser:
             turn.toast(pressed.query_id, say("stale_button"))
             return
         turn.toast(pressed.query_id)
+        chat = update.effective_chat
+        title = (chat.title if chat is not None else None) or ""
+        await groups.note_group(
+            turn.session, ChatId(pressed.chat_id), title, is_active=True, now=turn.now
+        )
         await self._begin(turn, pressed, start)
 
     async def _begin(self, turn: Turn, pressed: Press, start: date) -> None:
@@ -118,7 +119,7 @@ class Organiser:
             chat_id=pressed.chat_id,
             organiser_id=pressed.user_id,
             start=start,
-            thread_id=None,
+            thread_id=pressed.thread_id,
         )
         head = self._content.head
         text = running.say(
@@ -129,15 +130,20 @@ class Organiser:
             zone=head.time_zone,
             divisions=division_lines(running),
         )
+        notes = []
         if not turn.open.rights.sees_all(pressed.chat_id):
-            text = Markup("\n\n").join([text, running.say("begun_blind")])
+            notes.append(running.say("begun_blind"))
+        reachable = dict(await people.organisers(turn.session, running.stored.chat_id))
+        if not any(reachable.values()):
+            notes.append(running.say("begun_unreachable"))
+        text = Markup("\n\n").join([text, *notes])
         turn.rewrite(pressed.chat_id, pressed.message_id, text, join_buttons(running))
 
     async def on_plan(self, update: Update, turn: Turn) -> None:
         """List the planned posts and how each went."""
-        if (said := _by_administrator(update, turn)) is None:
+        if (said := by_administrator(update, turn)) is None:
             return
-        running = await _running_here(turn, said)
+        running = await running_here(turn, said)
         if running is None:
             return
         stored = running.stored
@@ -149,79 +155,14 @@ class Organiser:
 
     async def on_finish(self, update: Update, turn: Turn) -> None:
         """End the challenge; everything recorded stays."""
-        if (said := _by_administrator(update, turn)) is None:
+        if (said := by_administrator(update, turn)) is None:
             return
-        running = await _running_here(turn, said)
+        running = await running_here(turn, said)
         if running is None:
             return
         stored = running.stored
         await challenges.end_challenge(turn.session, stored.chat_id, stored.challenge_id, turn.now)
         turn.reply(said, running.say("finished", title=running.content.head.title))
-
-    async def on_norep(self, update: Update, turn: Turn) -> None:
-        """Strike the score of the message replied to; the text behind is the reason."""
-        if (found := await self._judged(update, turn)) is None:
-            return
-        said, running, result, name = found
-        why = argument(said) or str(running.say("norep_no_reason"))
-        await results.strike(
-            turn.session,
-            chat_id=result.chat_id,
-            challenge_id=result.challenge_id,
-            day_number=result.day_number,
-            user_id=result.user_id,
-            by=UserId(said.user_id),
-            why=why,
-            now=turn.now,
-        )
-        score = score_text(stored_score(result.result))
-        turn.reply(
-            said,
-            running.say("norep_done", name=name, day=result.day_number, score=score, why=why),
-        )
-
-    async def on_reinstate(self, update: Update, turn: Turn) -> None:
-        """Let the score of the message replied to stand again."""
-        if (found := await self._judged(update, turn)) is None:
-            return
-        said, running, result, name = found
-        await results.reinstate(
-            turn.session,
-            chat_id=result.chat_id,
-            challenge_id=result.challenge_id,
-            day_number=result.day_number,
-            user_id=result.user_id,
-            by=UserId(said.user_id),
-            why=argument(said),
-            now=turn.now,
-        )
-        score = score_text(stored_score(result.result))
-        turn.reply(
-            said, running.say("reinstate_done", name=name, day=result.day_number, score=score)
-        )
-
-    async def _judged(
-        self, update: Update, turn: Turn
-    ) -> tuple[Spoken, Running, Result, str] | None:
-        """Give the result an administrator's reply is about, or say why there is none."""
-        if (said := _by_administrator(update, turn)) is None:
-            return None
-        running = await _running_here(turn, said)
-        if running is None:
-            return None
-        message = update.effective_message
-        target = message.reply_to_message if message is not None else None
-        if target is None:
-            turn.reply(said, running.say("norep_needs_reply"))
-            return None
-        result = await results.result_of_message(
-            turn.session, ChatId(said.chat_id), target.message_id
-        )
-        if result is None or result.challenge_id != running.stored.challenge_id:
-            turn.reply(said, running.say("norep_no_score"))
-            return None
-        person = await turn.participant(running, result.user_id)
-        return said, running, result, person.name if person else ""
 
 
 async def begin_challenge(
@@ -248,9 +189,11 @@ async def begin_challenge(
         posts=plan_posts(days),
         now=turn.now,
     )
-    await people.add_organiser(
-        turn.session, chat_id=ChatId(chat_id), user_id=UserId(organiser_id), now=turn.now
-    )
+    # Every administrator is told when something needs a person.
+    for user_id in {organiser_id, *turn.open.rights.administrators(chat_id)} - {turn.bot.id}:
+        await people.add_organiser(
+            turn.session, chat_id=ChatId(chat_id), user_id=UserId(user_id), now=turn.now
+        )
     turn.open.replanned = True
     return await turn.open.shelf.open(turn.session, stored)
 
@@ -259,12 +202,11 @@ def _date_text(day: date) -> str:
     return f"{day:%A} {day.day} {day:%B %Y}"
 
 
-def _by_administrator(update: Update, turn: Turn) -> Spoken | None:
+def by_administrator(update: Update, turn: Turn) -> Spoken | None:
     """Give what was said if an administrator of the group said it; else refuse, and give None."""
     said = spoken(update)
     if said is None:
-        if is_anonymous(update) and update.effective_message is not None:
-            turn.say(update.effective_message.chat_id, Wording()("anonymous"))
+        refuse_unknown(update, turn)
         return None
     if said.is_private or not turn.open.rights.is_administrator(said.chat_id, said.user_id):
         turn.reply(said, Wording()("admin_only"))
@@ -272,8 +214,11 @@ def _by_administrator(update: Update, turn: Turn) -> Spoken | None:
     return said
 
 
-async def _running_here(turn: Turn, said: Spoken) -> Running | None:
-    running = await turn.open.shelf.of_chat(turn.session, ChatId(said.chat_id))
+async def running_here(turn: Turn, said: Spoken, *, ended_too: bool = False) -> Running | None:
+    """Give the challenge of the group; say so if there is none."""
+    running = await turn.open.shelf.of_chat(
+        turn.session, ChatId(said.chat_id), ended_too=ended_too
+    )
     if running is None:
         turn.reply(said, Wording()("no_challenge"))
     return running
@@ -290,40 +235,3 @@ def _plan_line(running: Running, post: Post) -> Markup:
         kind=running.say(f"plan_kind_{post.kind}"),
         state=state,
     )
-
-
-async def on_post_button(update: Update, turn: Turn) -> None:
-    """Settle a post whose fate is unknown: `p:<chat>:<challenge>:<day>:<kind>:<1 or 0>`."""
-    pressed = press(update)
-    if pressed is None:
-        return
-    say = Wording()
-    match pressed.parts:
-        case [chat, challenge, day, kind, there] if kind in list(PostKind):
-            numbers = pressed._replace(parts=[chat, challenge, day, there]).numbers(4)
-        case _:
-            numbers = None
-    if numbers is None:
-        turn.toast(pressed.query_id, say("stale_button"))
-        return
-    chat_id, challenge_id, day_number, is_there = numbers
-    named = [user for user, _ in await people.organisers(turn.session, ChatId(chat_id))]
-    if pressed.user_id not in named:
-        turn.toast(pressed.query_id, say("admin_only"))
-        return
-    found = [
-        post
-        for post in await posts.posts_of(turn.session, ChatId(chat_id), ChallengeId(challenge_id))
-        if (post.day_number, post.kind) == (day_number, pressed.parts[3])
-    ]
-    if not found or found[0].state is not PostState.UNKNOWN:
-        turn.toast(pressed.query_id, say("stale_button"))
-        return
-    if is_there:
-        await posts.confirm(turn.session, found[0], message_id=None, now=turn.now)
-        await end_after(turn.session, found[0], turn.now)
-    else:
-        await posts.release(turn.session, found[0])
-        turn.open.replanned = True
-    turn.toast(pressed.query_id, say("post_settled"))
-    turn.rewrite(pressed.chat_id, pressed.message_id, say("post_settled"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from telegram import CallbackQuery, Update
+from telegram import CallbackQuery, MaybeInaccessibleMessage, Message, Update
 
 from bot.speaker import plain_name
 
@@ -21,6 +21,7 @@ class Press(NamedTuple):
     language: str
     chat_id: int  # where the button stands
     message_id: int
+    thread_id: int | None  # the topic the button stands in
     parts: Sequence[str]
 
     def numbers(self, count: int) -> list[int] | None:
@@ -38,6 +39,12 @@ def data(letter: str, *parts: object) -> str:
     return ":".join([letter, *(str(part) for part in parts)])
 
 
+def _topic(message: MaybeInaccessibleMessage) -> int | None:
+    if isinstance(message, Message) and message.is_topic_message:
+        return message.message_thread_id
+    return None
+
+
 def press(update: Update) -> Press | None:
     """Give the press an update reports, or None when the message is out of reach."""
     query = update.callback_query
@@ -50,5 +57,6 @@ def press(update: Update) -> Press | None:
         query.from_user.language_code or "en",
         query.message.chat.id,
         query.message.message_id,
+        _topic(query.message),
         query.data.split(":")[1:],
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,6 +16,7 @@ from bot.score_text import place_text, score_text
 from bot.turn import Turn
 from content.score import Score, rank_key, score_to_json
 from store import asks, results
+from store.errors import NoSuchResult, WasStruck
 from store.values import (
     ChatId,
     Day,
@@ -40,10 +42,18 @@ class Claim:
     said_at: datetime  # decides whether it is still in time
 
 
-async def record(turn: Turn, running: Running, person: Participant, claim: Claim) -> Markup:
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of a claim, and what to say."""
+
+    text: Markup
+    is_recorded: bool
+
+
+async def record(turn: Turn, running: Running, person: Participant, claim: Claim) -> Outcome:
     """Save a claim, close the person's open question, and give the read-back.
 
-    A claim after the make-up window never costs a counted result its rank: it is refused.
+    A claim after the make-up window does not cost a counted result its rank: it is refused.
     """
     say, stored = running.say, running.stored
     existing = await results.result_of(
@@ -55,12 +65,9 @@ async def record(turn: Turn, running: Running, person: Participant, claim: Claim
     )
     too_late = claim.said_at > claim.day.make_up_until
     if too_late and existing is not None and existing.state is ResultState.COUNTED:
-        return say(
-            "too_late_to_correct",
-            name=person.name,
-            day=claim.day.number,
-            score=score_text(stored_score(existing.result)),
-        )
+        score = score_text(stored_score(existing.result))
+        text = say("too_late_to_correct", name=person.name, day=claim.day.number, score=score)
+        return Outcome(text, is_recorded=False)
     recorded = await results.record(
         turn.session,
         Entry(
@@ -83,7 +90,31 @@ async def record(turn: Turn, running: Running, person: Participant, claim: Claim
     waiting = await asks.open_ask_of(turn.session, stored.chat_id, person.user_id)
     if waiting is not None:
         await asks.close_ask(turn.session, stored.chat_id, waiting.ask_id, turn.now)
-    return _read_back(running, person, recorded)
+    if recorded.result.state is ResultState.NO_REP:
+        text = say("norep_stands", name=person.name, day=claim.day.number)
+        return Outcome(text, is_recorded=False)
+    before = recorded.replaced
+    text = _read_back(running, person, recorded)
+    if before is not None and before.state is ResultState.NO_REP:
+        await turn.tell_organisers(stored.chat_id, say("norep_replaced", text=text))
+    return Outcome(text, is_recorded=True)
+
+
+async def withdraw_moved(
+    turn: Turn, running: Running, person: Participant, day_number: int
+) -> None:
+    """An edit moved a score to another day: it must not stand on both."""
+    with contextlib.suppress(NoSuchResult, WasStruck):
+        await results.withdraw(
+            turn.session,
+            chat_id=running.stored.chat_id,
+            challenge_id=running.stored.challenge_id,
+            day_number=day_number,
+            user_id=person.user_id,
+            by=person.user_id,
+            why="the message was edited to name another day",
+            now=turn.now,
+        )
 
 
 def _read_back(running: Running, person: Participant, recorded: Recorded) -> Markup:
@@ -117,10 +148,10 @@ def _line(running: Running, name: str, result: Result) -> Markup:
     )
 
 
-def take_out_button(running: Running, day_number: int, user_id: int) -> Rows:
-    """Give the button that withdraws a score; it belongs to its person."""
+def take_out_button(running: Running, day: Day, person: Participant, message_id: int) -> Rows:
+    """Give the button that withdraws the score of a message; it belongs to its person."""
     stored = running.stored
-    key = data("w", stored.chat_id, stored.challenge_id, day_number, user_id)
+    key = data("w", stored.chat_id, stored.challenge_id, day.number, person.user_id, message_id)
     return ((Button(str(running.say("button_take_out")), key),),)
 
 

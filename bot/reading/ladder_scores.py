@@ -313,7 +313,7 @@ _PATTERNS: Sequence[tuple[re.Pattern[str], Callable[[LadderReader, Told], Totals
     (re.compile(f"(?P<verb>[gf])(?P<m>M)i{_ROUND}(?:[,a]*d(?P<x>N)P?)?"), LadderReader.reached),
     (re.compile("(?P<x>N)(?P<m>[PM]?)[io]i?(?:R(?P<n>N)|(?P<o>O)R)"), LadderReader.into_round),
     (re.compile(f"(?P<x>N)(?P<m>[PM])@(?:{_ROUND}|(?P<n2>N)R)"), LadderReader.after_round),
-    (re.compile(f"i{_ROUND},?(?P<x>N)(?P<m>M)"), LadderReader.into_round),
+    (re.compile(f"i{_ROUND},?(?P<x>N)(?P<m>[PM])"), LadderReader.into_round),
     (
         re.compile("(?<![NDF])R(?P<n>N)(?P<m>i?)[,:]?d?(?P<x>N)P?" + _NOT_UNIT),
         LadderReader.into_round,
@@ -326,7 +326,7 @@ _PATTERNS: Sequence[tuple[re.Pattern[str], Callable[[LadderReader, Told], Totals
     (re.compile("(?P<d>D)[Ff]?R"), LadderReader.half),
     (re.compile("(?<![NDF])R[fd]?:?(?P<n>N),?P:?(?P<x>N)"), LadderReader.rounds_and_reps),
     (
-        re.compile(f"(?P<n>N)[Ff]?R(?:[a,:]*[+]+[a,]*|-)F?(?P<x>N)P?{_NOT_UNIT}"),
+        re.compile(f"(?P<n>N)[Ff]?R[a,:]*[+]+[a,]*F?(?P<x>N)P?{_NOT_UNIT}"),
         LadderReader.rounds_and_reps,
     ),
     (

@@ -100,6 +100,7 @@ class Lexicon:
     jokes: Jokes
     movements: Phrases[MovementName]
     one_word_names: Mapping[str, MovementName]
+    divisions: Mapping[str, str]  # plain name -> id
     slips: Mapping[str, str]  # letters in order -> the word they make
 
     def mended(self, word: str) -> str | None:
@@ -149,6 +150,7 @@ def build_lexicon(
         people: First names of participants; a score beside one is somebody else's.
     """
     named = list(_movement_names(movements).items())
+    divisions = tuple(divisions)
     return Lexicon(
         phrases=Phrases(_meanings(words, named, divisions, people)),
         behind_a_number={
@@ -174,6 +176,7 @@ def build_lexicon(
         },
         jokes=words.jokes,
         movements=Phrases(named),
+        divisions={" ".join(plain_words(each.name)): each.id for each in divisions},
         slips={"".join(sorted(word)): word for word in words.slips},
         one_word_names={phrase: name for phrase, name in named if " " not in phrase},
     )

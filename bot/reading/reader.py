@@ -8,12 +8,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from bot.reading import measured_scores as measured
 from bot.reading.found import Found
 from bot.reading.kinds import Kind
 from bot.reading.ladder_scores import LadderReader, blanked
-from bot.reading.lexicon import WORD, build_lexicon
+from bot.reading.lexicon import WORD, Lexicon, build_lexicon
 from bot.reading.measured_scores import MeasureReader
 from bot.reading.normalise import Plain, normalise
 from bot.reading.plausible import is_possible
@@ -88,6 +89,18 @@ class Scene:
     days: Mapping[int, WorkoutDay | RestDay]
     division: str
     previous: Score | None = None
+    by_calendar: int | None = None  # number of the day by the local date, which "yesterday" means
+
+
+@lru_cache
+def _words_of(language: str) -> Lexicon:
+    return build_lexicon(load_words(language), movements=(), divisions=())
+
+
+def emergency_signs(text: str, language: str = "en") -> tuple[str, ...]:
+    """Give the signs of an emergency a text names, whatever else it says."""
+    words = WORD.findall(normalise(text).text)
+    return health_signs(text, words, _words_of(language)) if words else ()
 
 
 class Reader:
@@ -133,7 +146,7 @@ class Reader:
     def task(self, scene: Scene, *, division: str | None, day: DayWord | None) -> Task | None:
         """Give the work a score is judged on, or None on a rest day."""
         try:
-            named = scene.days[day_number(day, today=scene.today)]
+            named = scene.days[day_number(day, scene)]
         except KeyError:
             named = scene.days[scene.today]
         if isinstance(named, RestDay):
@@ -192,11 +205,14 @@ def _more_of_it(clause: Clause) -> bool:
     return _MORE_OF_IT.search(clause.code) is not None
 
 
-def day_number(day: DayWord | None, *, today: int) -> int:
-    """Give the number of the day a word names; without a word, today's."""
+def day_number(day: DayWord | None, scene: Scene) -> int:
+    """Give the number of the day a word names; without a word, the one that is on."""
     if day is None:
-        return today
-    return day.number if day.number is not None else today + (day.offset or 0)
+        return scene.today
+    if day.number is not None:
+        return day.number
+    by_calendar = scene.today if scene.by_calendar is None else scene.by_calendar
+    return by_calendar + (day.offset or 0)
 
 
 def _blank(match: re.Match[str]) -> str:

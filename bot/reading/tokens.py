@@ -23,7 +23,7 @@ _PIECE = re.compile(
     | (?P<mention>@[^\W\d]\w{0,40})
     | (?P<long>\d{8,}|0\d{2,}|[$€£#]\s?\d[\d.,]{0,12}|\d[\d.,]{0,12}\s?[$€£%°])
     | (?P<clock>(?:\d{1,2}:)?\d{1,3}:[0-5]\d(?!\d))
-    | (?P<number>\d{1,3},\d{3}(?![\d,])|\d{1,7}(?:\.\d{1,3}(?![\d.]))?)
+    | (?P<number>\d{1,3},\d{3}(?![\d,])|\d{1,4},\d{1,2}(?=\s?[a-z])|\d{1,7}(?:\.\d{1,3}(?![\d.]))?)
     | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
     | (?P<dots>\.{2,})
     | (?P<sign>''|\?+|!+|[^\s\w])
@@ -50,8 +50,21 @@ def tokenise(plain: Plain, lexicon: Lexicon) -> list[Token]:
     pieces = list(_cut(plain.text, lexicon))
     if sum(token.kind in _NUMBERS for token in pieces) > _MOST_NUMBERS:
         return []
-    tokens = list(_joined(pieces, lexicon))
-    return list(_with_days_and_efforts(tokens))
+    tokens = list(_with_days_and_efforts(list(_joined(pieces, lexicon))))
+    return [_division(tokens, at, plain, lexicon) for at in range(len(tokens))]
+
+
+def _division(tokens: Sequence[Token], at: int, plain: Plain, lexicon: Lexicon) -> Token:
+    """Take "full" for the division of that name where it does not speak of rounds."""
+    token = tokens[at]
+    name = lexicon.divisions.get(plain.text[token.start : token.end])
+    if token.kind is not Kind.FULL or name is None:
+        return token
+    before = "".join(t.kind for t in tokens[max(0, at - 2) : at])
+    after = tokens[at + 1].kind if at + 1 < len(tokens) else None
+    if after is Kind.ROUND or before.endswith("R") or (before[-1:] == "N" and before != "+N"):
+        return token
+    return token._replace(kind=Kind.DIVISION, value=name)
 
 
 def _cut(text: str, lexicon: Lexicon) -> Iterator[Token]:
@@ -133,6 +146,7 @@ def _word(
 
 
 _LONGEST_PHRASE = 6
+_THOUSANDS = 3  # "2,310 m" is two thousand, "2,1 km" a decimal comma
 _ENDINGS = {"1": "st", "2": "nd", "3": "rd"}
 
 
@@ -156,8 +170,8 @@ def _run(
 
 
 def _number(text: str, start: int, end: int) -> Token:
-    if "." in text:
-        return Token(Kind.FRACTION, start, end, Fraction(text))
+    if "." in text or (len(text.rpartition(",")[2]) < _THOUSANDS and "," in text):
+        return Token(Kind.FRACTION, start, end, Fraction(text.replace(",", ".")))
     return Token(Kind.NUMBER, start, end, int(text.replace(",", "")))
 
 

@@ -38,6 +38,7 @@ _AGAINST_AFTER = re.compile(
     "|^[@oW]?p(?!N)"  # 4 + 10 from you
     "|^[^,]{0,2}b"  # 9:40 last time
     "|^S"
+    "|^[WQ]{0,2}[nG](?!.*N)"  # 3 + 45 was wrong
 )
 # On rounds that go on until the clock ends, something still to go means it has not ended.
 _STILL_GOING = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
@@ -47,8 +48,10 @@ _EVIDENCE_IN_PART = re.compile("[dfLEyi]|^[^W]*W?:$")
 # What could change a score: joined numbers right behind it, parts of a ladder anywhere near.
 _HANGING_AFTER = re.compile("^,?(?:[+]a?,?|[|]|/)[NDC]|^-?[ND](?![tqjklmchPSxMUWr/])")
 # On a ladder also what may go on with the place: a movement, another count, "in the 10s".
-_HANGING_LADDER = re.compile("^[+a]{0,2}N?M|^[a+]{0,2}N(?![klcmhtqjU])|^,[+a]*NM|N[PM]|iNc|^,?[+]")
-_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|R[a+,]*)$")
+_HANGING_LADDER = re.compile(
+    "^[+a]{0,2}N?M|No?M|^[,a+]{0,2}a.{0,4}M|^[a+]{0,2}N(?![klcmhtqjU])|^,[+a]*NM|N[PM]|iNc|^,?[+]"
+)
+_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|R[a+,]*|-)$")
 _WINDOW = 60  # tokens around a score that may speak about it; keeps the time linear
 _VAGUE_BEFORE = re.compile("v[^,]{0,2}$|s[^,]{0,2}$")
 _VAGUE_AFTER = re.compile("^[W]?v|^[a,]*v|^[|]")

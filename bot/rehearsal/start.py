@@ -142,7 +142,8 @@ async def open_the_challenge(play: Rehearsal, start: date) -> None:
     for name, division in CAST.items():
         if division is not None:
             person = play.people[name]
-            room.press(person, play.group, begun["message_id"], _buttons(begun)[division])
+            choices = _buttons(begun)
+            room.press(person, play.group, begun["message_id"], choices[division % len(choices)])
     await quiet(play)
 
 

@@ -94,7 +94,7 @@ def test_formatting_closes_on_its_line(number):
 def test_a_person_sees_their_own_division_only():
     text = day_for(DEMO_RUNNING, 1, "lighter")
 
-    assert "<b>Lighter</b> One round:" in text
+    assert "<b>Lighter</b> · one round:" in text
     assert "step-back burpees" in text
     assert "<b>Full</b>" not in text
     assert "goblet squats · 16 kg" not in text
@@ -117,7 +117,7 @@ def test_the_demo_day_as_posted():
     assert lines[6] == "<b>Workout</b> · 14:00 of work, as much as you can"
     assert lines[8:15] == [
         "",
-        "<b>Full</b> One round:",
+        "<b>Full</b> · one round:",
         "• 8 push-ups",
         "• 20 forward lunges",
         "• 12 dumbbell rows · 16 kg (35 lb) · switch 6/6",
@@ -132,7 +132,7 @@ def test_the_demo_day_as_posted():
         pytest.param(
             {"score": "rounds_and_reps", "shape": "repeat", "window": "14 min"},
             "14:00 of work, as much as you can",
-            "One round:",
+            "one round:",
             id="repeat_in_a_window",
         ),
         pytest.param(
@@ -144,25 +144,25 @@ def test_the_demo_day_as_posted():
         pytest.param(
             {"score": "time", "shape": "repeat", "rounds": 1},
             "no time limit",
-            "One round:",
+            "one round:",
             id="one_round_without_a_cap",
         ),
         pytest.param(
             {"score": "time", "shape": "once", "cap": "25 min"},
             "at most 25:00, then the clock stops",
-            "Once through:",
+            "once through:",
             id="once",
         ),
         pytest.param(
             {"score": "rounds_and_reps", "shape": "climb", "step": 2, "window": "9 min"},
             "9:00 of work, as much as you can",
-            "Start with this, then 2 more of each every round:",
+            "start with this, then 2 more of each every round:",
             id="climb",
         ),
         pytest.param(
             {"score": "time", "shape": "descend", "step": 1, "rounds": 8, "cap": "9 min"},
             "at most 9:00, then the clock stops",
-            "Start with this, then 1 fewer of each every round:",
+            "start with this, then 1 fewer of each every round:",
             id="descend",
         ),
     ],
@@ -171,7 +171,7 @@ def test_how_the_rounds_go_is_said(workout, clock, rounds):
     lines = one_day([{"movement": "push-up", "reps": 8}], **workout)
 
     assert f"<b>Workout</b> · {clock}" in lines
-    assert f"<b>Full</b> {rounds}" in lines
+    assert f"<b>Full</b> · {rounds}" in lines
 
 
 def test_a_scheme_is_written_out_and_its_movements_have_no_count():
@@ -182,8 +182,8 @@ def test_a_scheme_is_written_out_and_its_movements_have_no_count():
         scheme=[21, 15, 9],
     )
 
-    assert "<b>Full</b> 21-15-9 of each:" in lines
-    assert lines[lines.index("<b>Full</b> 21-15-9 of each:") + 1 :][:2] == [
+    assert "<b>Full</b> · 21-15-9 of each:" in lines
+    assert lines[lines.index("<b>Full</b> · 21-15-9 of each:") + 1 :][:2] == [
         "• burpees",
         "• 10 step-ups",
     ]

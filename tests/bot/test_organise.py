@@ -149,10 +149,10 @@ async def test_a_judgement_needs_the_message_of_a_score(play: Rehearsal):
     chatter = acts.last_of(play, "Petra")
 
     assert await acts.say(play, "Ines", "/norep") == [
-        "Reply to the person's score with /norep and the reason."
+        "Reply to the person's own message with /norep and the reason, or with /reinstate."
     ]
     assert await acts.say(play, "Ines", "/norep", reply_to=chatter) == [
-        "I have no score from that message."
+        "I have no score from that message. Reply to the message in which the person wrote it."
     ]
 
 

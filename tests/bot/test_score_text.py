@@ -142,9 +142,11 @@ def a_day_of_any_kind(draw):
     kind = draw(st.sampled_from(ScoreKind))
     if kind is ScoreKind.ROUNDS_AND_REPS:
         shape = draw(
-            st.sampled_from([{"shape": "repeat"}, {"shape": "climb", "step": 2, "window": 1200}])
+            st.sampled_from(
+                [{"shape": "repeat"}, {"shape": "climb", "step": 2, "window": "20 min"}]
+            )
         )
-        workout = {"window": 900} | shape
+        workout = {"window": "15 min"} | shape
     elif kind is ScoreKind.TIME:
         shape = draw(
             st.sampled_from(
@@ -156,11 +158,11 @@ def a_day_of_any_kind(draw):
                 ]
             )
         )
-        workout = shape | draw(st.sampled_from([{"cap": 1500}, {}]))
+        workout = shape | draw(st.sampled_from([{"cap": "25 min"}, {}]))
     elif kind is ScoreKind.LOWEST_ROUND:
-        workout = {"shape": "open", "intervals": {"rounds": 6, "work": 60, "rest": 30}}
+        workout = {"shape": "open", "intervals": {"rounds": 6, "work": "60 s", "rest": "30 s"}}
     else:
-        workout = {"shape": "open"} | draw(st.sampled_from([{"window": 600}, {}]))
+        workout = {"shape": "open"} | draw(st.sampled_from([{"window": "10 min"}, {}]))
     scheme_or_open = workout["shape"] in {"scheme", "open"}
     unit = a_rung(with_count=not scheme_or_open)
     rungs = draw(st.lists(unit, min_size=1, max_size=5))

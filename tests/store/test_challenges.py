@@ -10,10 +10,12 @@ from store.challenges import (
     challenges_of_person,
     days,
     end_challenge,
+    latest_challenge,
     running_challenge,
     running_challenges,
 )
 from store.errors import ChallengeRunning, NoSuchChallenge
+from store.groups import group_title
 from store.posts import claim, due_posts, posts_of
 from store.values import ChallengeId, ChatId, PostState
 from tests.store.builders import (
@@ -116,3 +118,35 @@ async def test_a_persons_running_challenges_are_found_across_chats(database):
         assert await challenges_of_person(session, TOMO) == ()
         assert await running_challenges(session) == (there,)
         assert await challenge(session, CHAT, FIRST) == replace(here, ended_at=START)
+
+
+async def test_the_latest_challenge_is_the_running_one_or_else_the_last_ended(database):
+    async with database.work() as session:
+        assert await latest_challenge(session, CHAT) is None
+        await a_challenge(session)
+        ended = await end_challenge(session, CHAT, FIRST, START)
+        await a_challenge(session, chat_id=OTHER_CHAT)
+        assert await latest_challenge(session, CHAT) == ended
+
+        running = await a_challenge(session)
+
+        assert await latest_challenge(session, CHAT) == running
+
+
+async def test_a_persons_ended_challenges_come_behind_the_running_ones(database):
+    async with database.work() as session:
+        here = await a_challenge(session)
+        there = await a_challenge(session, chat_id=OTHER_CHAT)
+        await a_participant(session, MIRA)
+        await a_participant(session, MIRA, chat_id=OTHER_CHAT, now=START + timedelta(hours=1))
+        ended = await end_challenge(session, OTHER_CHAT, there.challenge_id, START)
+
+        assert await challenges_of_person(session, MIRA) == (here,)
+        assert await challenges_of_person(session, MIRA, ended_too=True) == (here, ended)
+
+
+async def test_a_challenge_does_not_name_the_group(database):
+    async with database.work() as session:
+        await a_challenge(session)
+
+        assert await group_title(session, CHAT) == ""

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import func, select
 
 from store.errors import ChatsBothInUse
-from store.groups import move_chat, note_group
+from store.groups import current_chat_id, group_title, move_chat, note_group
 from store.inbox import receive, waiting
 from store.owed import owe, owed
 from store.people import add_organiser, organisers
@@ -59,6 +59,8 @@ async def _rows_of(session, chat_id):
     """Count the rows of a chat by table."""
     counts = {}
     for table in Base.metadata.tables.values():
+        if "chat_id" not in table.c:
+            continue
         query = select(func.count()).select_from(table).where(table.c.chat_id == chat_id)
         counts[table.name] = await session.scalar(query)
     return counts
@@ -154,3 +156,49 @@ async def test_posts_of_a_group_that_cannot_be_written_to_wait(database):
         await note_group(session, CHAT, "Park", is_active=True, now=START + timedelta(hours=1))
 
         assert len(await due_posts(session, START, limit=9)) == 1
+
+
+async def test_a_title_stays_known_when_a_note_brings_none(database):
+    async with database.work() as session:
+        assert await group_title(session, CHAT) == ""
+        await note_group(session, CHAT, "Park", is_active=True, now=START)
+
+        await note_group(session, CHAT, "", is_active=False, now=START)
+
+        assert await group_title(session, CHAT) == "Park"
+        await note_group(session, CHAT, "Quay", is_active=True, now=START)
+        assert await group_title(session, CHAT) == "Quay"
+
+
+async def test_a_move_keeps_the_title_when_the_new_chat_has_told_none(database):
+    async with database.work() as session:
+        await note_group(session, CHAT, "Park", is_active=True, now=START)
+        await note_group(session, NEW, "", is_active=True, now=START)
+
+        await move_chat(session, old=CHAT, new=NEW)
+
+        assert await group_title(session, NEW) == "Park"
+
+
+async def test_every_earlier_id_leads_to_the_newest(database):
+    newest = ChatId(-1_008)
+    async with database.work() as session:
+        assert await current_chat_id(session, CHAT) == CHAT
+        await a_challenge(session)
+        await move_chat(session, old=CHAT, new=NEW)
+        assert await current_chat_id(session, CHAT) == NEW
+
+        for _ in range(2):
+            await move_chat(session, old=NEW, new=newest)
+
+        found = [await current_chat_id(session, chat_id) for chat_id in (CHAT, NEW, newest)]
+        assert found == [newest] * 3
+        await session.commit()
+
+
+async def test_a_chat_that_comes_back_to_an_old_id_goes_round_in_no_circle(database):
+    async with database.work() as session:
+        await move_chat(session, old=CHAT, new=NEW)
+        await move_chat(session, old=NEW, new=CHAT)
+
+        assert [await current_chat_id(session, one) for one in (CHAT, NEW)] == [CHAT, CHAT]

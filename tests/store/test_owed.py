@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from store.owed import clear, drop_useless, owe, owed, put_off
+from store.owed import clear, drop_useless, next_not_before, owe, owed, put_off
 from store.values import ChatId, Owed
 from tests.store.builders import CHAT, MIRA, START
 
@@ -80,3 +80,14 @@ async def test_calls_past_their_use_are_dropped_and_counted(database):
         assert await drop_useless(session, START + HOUR) == 0
         assert await drop_useless(session, START + HOUR + timedelta(seconds=1)) == 1
         assert await _calls(session, START + HOUR) == ["new"]
+
+
+async def test_the_next_call_is_the_one_that_may_be_sent_first(database):
+    async with database.work() as session:
+        assert await next_not_before(session) is None
+        await _owe(session, "a")
+        [first] = await owed(session, START, limit=9)
+        await put_off(session, first, START + HOUR)
+        await _owe(session, "b", now=START + timedelta(minutes=1))
+
+        assert await next_not_before(session) == START + timedelta(minutes=1)

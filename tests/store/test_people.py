@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import func, select
 
 from store.asks import open_ask_of
-from store.errors import NoSuchChallenge, NotJoined
+from store.errors import NoSuchChallenge
 from store.people import (
     add_organiser,
     forget,
@@ -15,7 +15,7 @@ from store.people import (
     organisers,
     participant,
     participants,
-    rename,
+    remove_organiser,
 )
 from store.results import record
 from store.tables import Base
@@ -86,20 +86,6 @@ async def test_participants_come_in_the_order_they_joined(database):
         assert [p.user_id for p in await participants(session, CHAT, FIRST)] == [TOMO, MIRA]
 
 
-async def test_rename_needs_a_participant(database):
-    async with database.work() as session:
-        await a_challenge(session)
-        with pytest.raises(NotJoined) as info:
-            await rename(session, **KEY, name="M")
-        await a_participant(session, MIRA)
-
-        renamed = await rename(session, **KEY, name="M")
-
-        assert info.value.user_id == MIRA
-        assert renamed.name == "M"
-        assert await participant(session, **KEY) == renamed
-
-
 async def test_an_open_private_chat_counts_for_people_and_organisers_joined_later(database):
     async with database.work() as session:
         await a_challenge(session)
@@ -121,6 +107,18 @@ async def test_a_group_may_get_organisers_before_its_first_challenge(database):
     async with database.work() as session:
         await add_organiser(session, chat_id=ChatId(-9), user_id=COACH, now=START)
 
+        assert await organisers(session, ChatId(-9)) == ((COACH, False),)
+
+
+async def test_an_organiser_of_one_group_is_removed_there_only(database):
+    async with database.work() as session:
+        for chat_id in (CHAT, ChatId(-9)):
+            await add_organiser(session, chat_id=chat_id, user_id=COACH, now=START)
+
+        assert await remove_organiser(session, chat_id=CHAT, user_id=COACH)
+        assert not await remove_organiser(session, chat_id=CHAT, user_id=COACH)
+
+        assert await organisers(session, CHAT) == ()
         assert await organisers(session, ChatId(-9)) == ((COACH, False),)
 
 

@@ -4,7 +4,9 @@ import asyncio
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import update
 
+from store.challenges import end_challenge
 from store.engine import Database
 from store.errors import PostElsewhere
 from store.posts import (
@@ -18,7 +20,8 @@ from store.posts import (
     release,
     skip,
 )
-from store.values import PostState
+from store.tables import PostRow
+from store.values import ChatId, PostState
 from tests.store.builders import CHAT, FIRST, START, a_challenge, a_plan
 
 LATER = START + timedelta(minutes=5)
@@ -81,7 +84,7 @@ async def test_a_claimed_post_is_not_due_and_a_confirmed_one_keeps_its_message(d
 async def test_a_refused_post_can_be_released_and_claimed_again(database, planned):
     async with database.work() as session:
         await claim(session, planned[0], START)
-        await release(session, planned[0])
+        assert await release(session, planned[0])
 
         assert await due_posts(session, START, limit=9) == (planned[0],)
         assert await claim(session, planned[0], LATER)
@@ -138,3 +141,36 @@ async def test_a_skipped_post_takes_no_further_step(database, planned, step):
         assert info.value.found is PostState.SKIPPED
         assert not await claim(session, planned[0], LATER)
         assert (await posts_of(session, CHAT, FIRST))[0].note == "too late"
+
+
+@pytest.mark.usefixtures("planned")
+async def test_chats_can_be_left_out_of_what_is_due(database):
+    async with database.work() as session:
+        other = ChatId(-77)
+        await a_challenge(session, chat_id=other, posts=[a_plan(1)])
+
+        due = await due_posts(session, START, limit=1, exclude_chats={CHAT})
+
+        assert [post.chat_id for post in due] == [other]
+
+
+async def test_a_post_of_an_ended_challenge_is_not_due_and_not_claimed(database, planned):
+    """Planned after the end: by a release that did not know of it."""
+    async with database.work() as session:
+        await end_challenge(session, CHAT, FIRST, START)
+        await session.execute(update(PostRow).values(state=PostState.PLANNED))
+
+        assert await due_posts(session, START, limit=9) == ()
+        assert await next_due_at(session) is None
+        assert not await claim(session, planned[0], START)
+
+
+async def test_a_post_is_not_released_after_the_end_and_can_be_skipped(database, planned):
+    async with database.work() as session:
+        await claim(session, planned[0], START)
+        await end_challenge(session, CHAT, FIRST, START)
+
+        assert not await release(session, planned[0])
+
+        assert (await posts_of(session, CHAT, FIRST))[0].state is PostState.CLAIMED
+        await skip(session, planned[0], why="the challenge ended", now=LATER)

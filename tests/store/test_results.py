@@ -7,8 +7,9 @@ from datetime import timedelta
 import pytest
 from sqlalchemy.exc import IntegrityError
 
-from store.errors import NoSuchResult, NotJoined
+from store.errors import NoSuchResult, NotJoined, WasStruck
 from store.results import (
+    change_of_message,
     history,
     record,
     reinstate,
@@ -102,11 +103,32 @@ async def test_the_same_message_again_does_not_bring_a_struck_result_back(sessio
     assert again.result.state is ResultState.NO_REP
 
 
+async def test_the_struck_score_in_other_words_stays_struck(session):
+    await _record(session, an_entry())
+    struck = await strike(session, **JUDGED)
+    retold = replace(an_entry(message_id=12), raw_text="it was 225!")
+
+    again = await _record(session, retold)
+
+    assert (again.result, again.replaced) == (struck, struck)
+    assert await result_of(session, **KEY) == struck
+    assert len(await history(session, **KEY)) == 2
+
+
+async def test_the_struck_number_in_another_division_is_a_correction(session):
+    await _record(session, an_entry())
+    await strike(session, **JUDGED)
+
+    moved = await _record(session, an_entry(division="lighter"))
+
+    assert moved.result.state is ResultState.COUNTED
+
+
 async def test_a_new_score_replaces_a_struck_one(session):
     await _record(session, an_entry())
     struck = await strike(session, **JUDGED)
 
-    renewed = await _record(session, an_entry(message_id=12))
+    renewed = await _record(session, an_entry(rank_key=224, message_id=12))
 
     assert (renewed.replaced, renewed.result.state) == (struck, ResultState.COUNTED)
 
@@ -158,6 +180,25 @@ async def test_a_button_pressed_twice_leaves_one_line(session):
     assert len(await history(session, **KEY)) == 2
 
 
+async def test_a_person_cannot_take_back_what_was_struck(session):
+    """A withdrawn result could be entered again, and would count."""
+    await _record(session, an_entry())
+    struck = await strike(session, **JUDGED)
+
+    with pytest.raises(WasStruck) as info:
+        await withdraw(session, **{**JUDGED, "by": MIRA})
+
+    assert (info.value.day_number, info.value.user_id) == (1, MIRA)
+    assert await result_of(session, **KEY) == struck
+
+
+async def test_an_organiser_removes_what_was_struck(session):
+    await _record(session, an_entry())
+    await strike(session, **JUDGED)
+
+    assert (await withdraw(session, **JUDGED)).state is ResultState.WITHDRAWN
+
+
 async def test_only_participants_have_results(session):
     with pytest.raises(NotJoined) as info:
         await _record(session, an_entry(TOMO))
@@ -186,3 +227,22 @@ async def test_one_message_may_give_two_days_and_the_later_recorded_is_found(ses
     second = await _record(session, an_entry(day_number=1), now=START + timedelta(minutes=1))
 
     assert await result_of_message(session, CHAT, 10) == second.result
+
+
+async def test_a_message_corrected_by_another_still_leads_to_its_result(session):
+    await _record(session, an_entry(rank_key=225))
+    corrected = await _record(session, an_entry(rank_key=230, message_id=11))
+    struck = await strike(session, **JUDGED)
+
+    assert await result_of_message(session, CHAT, 10) is None
+    assert await change_of_message(session, CHAT, 10) == struck
+    assert await change_of_message(session, CHAT, 11) == struck
+    assert await change_of_message(session, CHAT, 12) is None
+    assert struck == replace(corrected.result, state=ResultState.NO_REP)
+
+
+async def test_of_a_message_that_gave_two_days_the_latest_change_is_found(session):
+    await _record(session, an_entry(day_number=2))
+    second = await _record(session, an_entry(day_number=1), now=START + timedelta(minutes=1))
+
+    assert await change_of_message(session, CHAT, 10) == second.result

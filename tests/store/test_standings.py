@@ -265,17 +265,33 @@ async def test_a_day_in_another_division_counts_after_those_who_did_it_and_befor
     assert (found[4].points, found[4].days_done) == (4 + 6, 1)
 
 
-async def test_a_visitor_takes_a_place_that_day_and_is_listed_at_home_only(database):
+async def test_a_visitor_takes_a_place_that_day_and_moves_nobody_at_home(database):
     async with database.work() as session:
         await a_challenge(session)
         await people_at_home(session, {1: "full", 2: "full", 3: "lighter"})
         await scores(session, {(1, 1): ("full", 5), (2, 1): ("full", 3), (3, 1): ("full", 4)})
 
+        day = await day_standings(session, **HERE, day_number=1, division="full")
         full = await _overall(session, 1)
         lighter = await _overall(session, 1, division="lighter")
 
-    assert {line.user_id: line.points for line in full} == {1: 1, 2: 3}
+    assert _places(day) == {1: 1, 3: 2, 2: 3}
+    assert {line.user_id: line.points for line in full} == {1: 1, 2: 2}
     assert {line.user_id: line.points for line in lighter} == {3: 1}
+
+
+async def test_missing_a_day_never_beats_doing_it_behind_many_visitors(database):
+    """Two at home, five visitors faster than the one of them who does day 2."""
+    visitors = range(11, 16)
+    async with database.work() as session:
+        await a_challenge(session)
+        await people_at_home(session, {1: "full", 2: "full"} | dict.fromkeys(visitors, "lighter"))
+        await scores(session, {(1, 1): ("full", 5), (2, 1): ("full", 5), (1, 2): ("full", 1)})
+        await scores(session, {(who, 2): ("full", 9) for who in visitors})
+
+        found = await _overall(session, 2)
+
+    assert [(line.user_id, line.points) for line in found] == [(1, 1 + 1), (2, 1 + 3)]
 
 
 async def test_who_has_done_nothing_is_not_listed_but_makes_a_miss_dearer(database):
@@ -334,7 +350,11 @@ def _expected(homes, results, day_count, discards):
     entries = sum(home == "full" for home in homes.values())
     placings = {who: [] for who, home in homes.items() if home == "full"}
     for day in range(1, day_count + 1):
-        keys = {who: key for (who, d), (div, key) in results.items() if (d, div) == (day, "full")}
+        keys = {
+            who: key
+            for (who, d), (div, key) in results.items()
+            if (d, div, homes[who]) == (day, "full", "full")
+        }
         ranks = dict(
             zip(keys, rankdata([-key for key in keys.values()], method="min"), strict=True)
         )
