@@ -96,7 +96,6 @@ async def _note_move(session: AsyncSession, *, old: ChatId, new: ChatId) -> None
     await session.execute(
         update(MovedChatRow).where(MovedChatRow.new_chat_id == old).values(new_chat_id=new)
     )
-    await session.execute(delete(MovedChatRow).where(MovedChatRow.old_chat_id == new))
     await session.merge(MovedChatRow(old_chat_id=old, new_chat_id=new))
     await session.flush()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from itertools import count
 
 import pytest
@@ -18,6 +19,7 @@ from content.loading import DEMO, load_challenge, movement_library
 from content.movement import CountUnit
 from content.score import Amount, Capped, Done, Finished, RoundsAndReps, ScoreKind, Unit
 from content.task import task_of
+from content.units import grams_from_lb
 from tests.content.builders import DIVISIONS, a_task, a_workout_day
 
 DEMO_CHALLENGE = load_challenge(DEMO)
@@ -79,8 +81,11 @@ def scores_of(task):
             scores = st.integers(0, 100_000).map(lambda n: Amount(n, Unit.METRES))
         case ScoreKind.LOAD:
             kilograms = st.integers(1, 400_000).map(lambda n: Amount(n, Unit.KILOGRAMS))
-            pounds = st.integers(1, 880).map(lambda n: Amount(n * 500, Unit.KILOGRAMS))
-            scores = kilograms | pounds
+            halves = st.integers(1, 800).map(lambda n: Amount(n * 500, Unit.KILOGRAMS))
+            pounds = st.integers(1, 1760).map(
+                lambda n: Amount(grams_from_lb(Decimal(n) / 2), Unit.KILOGRAMS)
+            )
+            scores = kilograms | halves | pounds
         case ScoreKind.DONE:
             scores = st.just(Done())
     return scores.filter(lambda score: is_possible(score, task))
@@ -220,6 +225,7 @@ def test_the_example_of_any_day_is_a_score_of_that_day(day):
         pytest.param(Amount(95, Unit.SECONDS), "1:35", id="hold"),
         pytest.param(Amount(2100, Unit.METRES), "2100 m", id="distance"),
         pytest.param(Amount(22_500, Unit.KILOGRAMS), "22.5 kg", id="load"),
+        pytest.param(Amount(81_647, Unit.KILOGRAMS), "180 lb", id="load_in_pounds"),
         pytest.param(Done(), "done", id="done"),
     ],
 )

@@ -7,11 +7,13 @@ import shutil
 from pathlib import Path
 
 import pytest
+from pydantic import TypeAdapter
 
 from content.challenge import Challenge, RestDay, WorkoutDay
 from content.errors import ContentInvalid, UnknownDivision
-from content.loading import DEMO, load_challenge, load_day, movement_library
+from content.loading import DEMO, load_challenge, load_day, load_shipped, movement_library
 from content.movement import Kit
+from content.texts import Counted
 
 
 @pytest.fixture
@@ -146,6 +148,26 @@ BROKEN = [
         ("day-1.yaml", "warm_up:\n  work: 45 s", "warm_up:\n  work: soon"),
         (5, "warm_up.work", """a duration such as "12 min", "45 s" or "12:30", not 'soon'"""),
         id="bad_duration",
+    ),
+    pytest.param(
+        ("day-1.yaml", "window: 14 min", "window: 14"),
+        (11, "workout.window", """a duration such as "12 min", "45 s" or "12:30", not 14"""),
+        id="duration_without_a_unit",
+    ),
+    pytest.param(
+        ("day-1.yaml", "window: 14 min", "window: 12:75"),
+        (11, "workout.window", """a duration such as "12 min", "45 s" or "12:30", not '12:75'"""),
+        id="clock_of_75_seconds",
+    ),
+    pytest.param(
+        ("day-1.yaml", "window: 14 min", "window: 1:75:00"),
+        (11, "workout.window", """or "12:30", not '1:75:00'"""),
+        id="clock_of_75_minutes_in_an_hour",
+    ),
+    pytest.param(
+        ("day-3.yaml", "rest: 35 s", "rest: 35"),
+        (11, "workout.intervals.rest", """or "12:30", not 35"""),
+        id="rest_without_a_unit",
     ),
     pytest.param(
         ("day-1.yaml", "window: 14 min", "window: 0 min"),
@@ -334,6 +356,27 @@ def test_a_missing_day_is_named(folder):
     ]
 
 
+def test_more_days_than_a_challenge_may_have_are_named(folder):
+    for number in range(8, 63):
+        shutil.copy(folder / "day-4.yaml", folder / f"day-{number}.yaml")
+
+    assert [(p.file.name, p.message) for p in problems_of(folder)] == [
+        ("day-61.yaml", "a challenge has at most 60 days"),
+        ("day-62.yaml", "a challenge has at most 60 days"),
+    ]
+    (folder / "day-61.yaml").unlink()
+    (folder / "day-62.yaml").unlink()
+    assert len(load_challenge(folder).days) == 60
+
+
+def test_a_day_file_far_off_does_not_make_all_days_before_it_missing(folder):
+    shutil.copy(folder / "day-4.yaml", folder / "day-500.yaml")
+
+    assert [(p.file.name, p.message) for p in problems_of(folder)] == [
+        ("day-500.yaml", "a challenge has at most 60 days")
+    ]
+
+
 @pytest.mark.parametrize("name", ["day8.yaml", "day-8.yml", "day-08.yaml", "day-0.yaml"])
 def test_a_day_file_of_another_name_is_not_overlooked(folder, name):
     shutil.copy(folder / "day-1.yaml", folder / name)
@@ -408,6 +451,42 @@ def test_a_window_may_be_a_clock_without_quotes(folder):
     rewrite(folder / "day-1.yaml", "window: 14 min", "window: 12:30")
 
     assert load_challenge(folder).days[0].workout.window_s == 750
+
+
+@pytest.mark.parametrize(
+    ("said", "seconds"),
+    [("90:00", 5400), ("1:05:09", 3909), ("2 h", 7200), ("45 s", 45), ("0:59", 59)],
+)
+def test_durations_come_back_from_json_with_their_unit(folder, said, seconds):
+    rewrite(folder / "day-1.yaml", "window: 14 min", f"window: {said}")
+    rewrite(folder / "day-3.yaml", "rest: 35 s", "rest: 0 s")
+
+    written = load_challenge(folder)
+
+    assert written.days[0].workout.window_s == seconds
+    assert f'"window_s":"{seconds} s"' in written.model_dump_json()
+    assert Challenge.model_validate_json(written.model_dump_json()) == written
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [
+        pytest.param("24 kg", "24 kg (53 lb)", id="kilograms"),
+        pytest.param("22.5 kg", "22.5 kg (50 lb)", id="half_a_kilogram"),
+        pytest.param("2 x 15 kg", "2 x 15 kg (2 x 33 lb)", id="two_in_kilograms"),
+        pytest.param("17.5 lb", "17.5 lb (7.9 kg)", id="half_a_pound"),
+        pytest.param("18 lb", "18 lb (8.2 kg)", id="pounds"),
+        pytest.param("53 lb", "53 lb (24 kg)", id="pounds_near_a_whole_kilogram"),
+        pytest.param("2 x 17.25 lb", "2 x 17.25 lb (2 x 7.8 kg)", id="two_in_pounds"),
+    ],
+)
+def test_a_load_is_shown_as_written_with_the_other_unit_behind_it(folder, said, shown):
+    rewrite(folder / "day-1.yaml", "load: 16 kg", f"load: {said}")
+
+    stored = Challenge.model_validate_json(load_challenge(folder).model_dump_json())
+
+    loads = [rung.load for rung in stored.days[0].workout.divisions["full"].rungs]
+    assert shown in map(str, loads)
 
 
 def test_line_ends_and_marks_of_other_editors_do_not_matter(folder):
@@ -529,3 +608,16 @@ def test_a_day_file_with_mistakes_is_refused(folder):
         "workout.divisions.ful",
         "workout.divisions",
     }
+
+
+def test_a_shipped_file_with_mistakes_tells_every_one_with_its_line(tmp_path):
+    file = tmp_path / "xx.yaml"
+    file.write_text("one: {one: a, other: b}\ntwo: 2\nthree: {one: a}\n")
+
+    with pytest.raises(ContentInvalid) as info:
+        load_shipped(TypeAdapter(dict[str, Counted]), file)
+
+    assert [(p.line, p.field, p.message) for p in info.value.problems] == [
+        (2, "two", "lines of `key: value`, not 2"),
+        (3, "three.other", "missing"),
+    ]

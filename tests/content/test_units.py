@@ -13,9 +13,12 @@ from content.units import (
     clock_text,
     grams_from_kg,
     grams_from_lb,
+    kg_rounded_text,
     kg_text,
     lb_from_grams,
     lb_text,
+    lb_written,
+    load_text,
     metres_from_km,
     metres_from_miles,
     metres_from_yards,
@@ -168,3 +171,39 @@ def test_clock(seconds, text):
 )
 def test_loads_on_the_page(grams, kilograms, pounds):
     assert (kg_text(grams), lb_text(grams)) == (kilograms, pounds)
+
+
+@given(hundredths=st.integers(1, 99_999))
+def test_pounds_are_written_as_they_were_read(hundredths):
+    pounds = Decimal(hundredths) / 100
+
+    assert lb_written(grams_from_lb(pounds)) == f"{plain(pounds)} lb"
+
+
+@given(grams=st.integers(0, 400_000))
+def test_a_load_said_in_either_unit_loses_nothing(grams):
+    number, unit = load_text(grams).split()
+
+    assert {"kg": grams_from_kg, "lb": grams_from_lb}[unit](Decimal(number)) == grams
+
+
+@pytest.mark.parametrize(
+    ("grams", "text"),
+    [
+        pytest.param(82_500, "82.5 kg", id="half_a_kilogram"),
+        pytest.param(8_250, "8.25 kg", id="quarter_of_a_kilogram"),
+        pytest.param(82_300, "82.3 kg", id="a_tenth"),
+        pytest.param(82_530, "82.53 kg", id="neither_handy_nor_pounds"),
+        pytest.param(81_647, "180 lb", id="pounds"),
+        pytest.param(7_938, "17.5 lb", id="half_a_pound"),
+    ],
+)
+def test_loads_are_said_in_the_unit_they_come_from(grams, text):
+    assert load_text(grams) == text
+
+
+@pytest.mark.parametrize(
+    ("grams", "text"), [(7_938, "7.9 kg"), (24_040, "24 kg"), (8_165, "8.2 kg")]
+)
+def test_kilograms_rounded_to_a_tenth(grams, text):
+    assert kg_rounded_text(grams) == text
