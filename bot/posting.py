@@ -167,11 +167,10 @@ class Poster:
                 await posts.confirm(session, post, message_id=message_id, now=now)
                 await end_after(session, post, now)
             case Later():
-                await posts.release(session, post)
+                await release_or_skip(session, post, now)
             case Moved(new_chat_id=new):
                 await self._follow(session, post, ChatId(new), now)
             case Refused(why=why, gone=gone):
-                await posts.release(session, post)
                 await posts.skip(session, post, why=why, now=now)
                 if gone:
                     await groups.note_group(session, post.chat_id, "", is_active=False, now=now)
@@ -198,7 +197,7 @@ class Poster:
 
     async def _follow(self, session: AsyncSession, post: Post, new: ChatId, now: datetime) -> None:
         """Re-key a chat that moved; its posts are due there as they were here."""
-        await posts.release(session, post)
+        await release_or_skip(session, post, now)
         try:
             await groups.move_chat(session, old=post.chat_id, new=new)
         except ChatsBothInUse as error:
@@ -229,6 +228,12 @@ class Poster:
         """Owe the organisers a private message."""
         calls = await to_organisers(session, post.chat_id, text, buttons=buttons)
         await owe_calls(session, calls, chat_id=post.chat_id, now=self._clock())
+
+
+async def release_or_skip(session: AsyncSession, post: Post, now: datetime) -> None:
+    """Plan a post again; if its challenge has ended meanwhile, it is skipped for good."""
+    if not await posts.release(session, post):
+        await posts.skip(session, post, why="the challenge has ended", now=now)
 
 
 async def end_after(session: AsyncSession, post: Post, now: datetime) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from telegram import Update
 
 from bot.handlers.presses import press
-from bot.posting import end_after
+from bot.posting import end_after, release_or_skip
 from bot.timetable import PostKind
 from bot.turn import Turn
 from bot.wording import Wording
@@ -45,7 +45,7 @@ async def on_post_button(update: Update, turn: Turn) -> None:
         await posts.confirm(turn.session, found[0], message_id=None, now=turn.now)
         await end_after(turn.session, found[0], turn.now)
     else:
-        await posts.release(turn.session, found[0])
+        await release_or_skip(turn.session, found[0], turn.now)
         turn.open.replanned = True
     turn.toast(pressed.query_id, say("post_settled"))
     turn.rewrite(pressed.chat_id, pressed.message_id, say("post_settled"))

@@ -85,6 +85,17 @@ async def test_the_organiser_has_it_sent_again(play: Rehearsal):
     assert (await acts.post_of(play, 2)).state is PostState.SENT
 
 
+async def test_a_doubtful_post_of_an_ended_challenge_is_not_sent_again(play: Rehearsal):
+    await lose_day_2(play, carried_out=False)
+    asked = acts.last(play, play.coach)
+    await acts.say(play, "Ines", "/finish")
+
+    await acts.press(play, "Ines", 1, message=asked)
+
+    assert day_2_posts(play) == 0
+    assert (await acts.post_of(play, 2)).state is PostState.SKIPPED
+
+
 async def test_a_second_press_does_nothing(play: Rehearsal):
     await lose_day_2(play, carried_out=False)
     asked = acts.last(play, play.coach)
