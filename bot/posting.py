@@ -197,12 +197,13 @@ class Poster:
 
     async def _follow(self, session: AsyncSession, post: Post, new: ChatId, now: datetime) -> None:
         """Re-key a chat that moved; its posts are due there as they were here."""
-        await release_or_skip(session, post, now)
+        is_planned = await release_or_skip(session, post, now)
         try:
             await groups.move_chat(session, old=post.chat_id, new=new)
         except ChatsBothInUse as error:
             log.error("%s", error)  # noqa: TRY400 - ids only, nothing to trace
-            await posts.skip(session, post, why="the group has moved", now=now)
+            if is_planned:
+                await posts.skip(session, post, why="the group has moved", now=now)
 
     async def _unknown(self, session: AsyncSession, post: Post, why: str) -> None:
         await posts.mark_unknown(session, post, why)
@@ -230,10 +231,12 @@ class Poster:
         await owe_calls(session, calls, chat_id=post.chat_id, now=self._clock())
 
 
-async def release_or_skip(session: AsyncSession, post: Post, now: datetime) -> None:
-    """Plan a post again; if its challenge has ended meanwhile, it is skipped for good."""
-    if not await posts.release(session, post):
+async def release_or_skip(session: AsyncSession, post: Post, now: datetime) -> bool:
+    """Plan a post again and give True; if its challenge has ended, skip it and give False."""
+    is_planned = await posts.release(session, post)
+    if not is_planned:
         await posts.skip(session, post, why="the challenge has ended", now=now)
+    return is_planned
 
 
 async def end_after(session: AsyncSession, post: Post, now: datetime) -> None:
