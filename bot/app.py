@@ -52,6 +52,7 @@ from store.values import Update as Waiting
 log = logging.getLogger(__name__)
 
 Clock = Callable[[], datetime]
+_TRIM_EVERY = timedelta(hours=1)  # it takes the write lock, and nothing is that old that soon
 _KEEP_ASKS = timedelta(days=14)  # longer than anything can be made up in most challenges
 _KEEP_UPDATES = timedelta(days=3)  # done ones; the platform repeats nothing older than a day
 
@@ -115,6 +116,7 @@ class Rungbell:
         )
         self._fetcher = Fetcher(api_url, token, self.inbox.receive, self._stop)
         self._waking = asyncio.Lock()
+        self._trimmed_at: datetime | None = None
         self._owing = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
         self._failed: asyncio.Future[None] | None = None
@@ -174,16 +176,21 @@ class Rungbell:
         now = self._clock()
         put_off = await self._poster.post_due()
         wait = await self._outbox.send_all()
-        async with self._database.work() as session:
-            await inbox.trim(session, now - _KEEP_UPDATES)
-            await asks.trim_asks(session, now - _KEEP_ASKS)
-            await session.commit()
+        if self._trimmed_at is None or now - self._trimmed_at >= _TRIM_EVERY:
+            await self._trim(now)
         async with self._database.reading() as session:
             due_at = await posts.next_due_at(session)
         later = [self._clock() + each for each in (put_off, wait) if each is not None]
         if put_off is not None:  # what is due already waits for the platform
             return min(later)
         return min([*later, due_at] if due_at is not None else later, default=None)
+
+    async def _trim(self, now: datetime) -> None:
+        async with self._database.work() as session:
+            await inbox.trim(session, now - _KEEP_UPDATES)
+            await asks.trim_asks(session, now - _KEEP_ASKS)
+            await session.commit()
+        self._trimmed_at = now
 
     async def settle(self) -> None:
         """Wait until everything received is handled and everything due is done."""

@@ -18,7 +18,7 @@ from content.challenge import RestDay, WorkoutDay
 from content.score import Score, score_from_json
 from content.task import Task, task_of
 from store import challenges
-from store.values import Challenge, ChatId, Day, UserId
+from store.values import Challenge, ChatId, Day, Participant, UserId
 
 
 @dataclass(frozen=True)
@@ -55,6 +55,10 @@ class Running:
         if isinstance(day, RestDay):
             return None
         return task_of(day, division, self.content.movements)
+
+    def division_of(self, person: Participant | None) -> str:
+        """Give a person's division; the challenge's first for somebody without one."""
+        return self.content.head.divisions[0].id if person is None else person.division
 
     def division_name(self, division: str) -> str:
         """Give the name people know a division by."""

@@ -33,9 +33,7 @@ class Talk:
     @property
     def division(self) -> str:
         """The person's division; the challenge's first for somebody without one."""
-        if self.person is not None:
-            return self.person.division
-        return self.running.content.head.divisions[0].id
+        return self.running.division_of(self.person)
 
     @property
     def task(self) -> Task | None:

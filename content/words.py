@@ -33,7 +33,6 @@ class Words(Strict):
     slips: tuple[str, ...]
     numbers: dict[str, int]
     multipliers: dict[str, int]
-    number_joiner: tuple[str, ...]
     ordinals: dict[str, int]
     behind_a_number: dict[str, tuple[str, ...]]
     words: dict[str, tuple[str, ...]]

@@ -17,18 +17,15 @@ from store import groups
 from store.values import ChatId
 
 
-async def alarm_for(turn: Turn, said: Spoken) -> bool:
-    """Answer signs of an emergency in what a person said; say whether there were any."""
-    signs = emergency_signs(said.text)
-    if signs:
-        chat_id = said.chat_id
-        if said.is_private:
-            running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
-            chat_id = running.stored.chat_id if running is not None else said.chat_id
-        told = await _tell(turn, chat_id, said.name, said.text, signs)
-        key = "caution_alarm" if told else "caution_alarm_untold"
-        turn.reply(said, Wording()(key, name=said.name))
-    return bool(signs)
+async def alarm_for(turn: Turn, said: Spoken, signs: Sequence[str]) -> None:
+    """Answer the signs in what a person said."""
+    chat_id = said.chat_id
+    if said.is_private:
+        running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
+        chat_id = running.stored.chat_id if running is not None else said.chat_id
+    told = await _tell(turn, chat_id, said.name, said.text, signs)
+    key = "caution_alarm" if told else "caution_alarm_untold"
+    turn.reply(said, Wording()(key, name=said.name))
 
 
 async def alarm_for_unknown(update: Update, turn: Turn) -> bool:

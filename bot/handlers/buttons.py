@@ -8,16 +8,16 @@ from telegram import Update
 
 from bot.calls import Rows
 from bot.handlers.answer import about_movement
-from bot.handlers.presses import Press, press
+from bot.handlers.presses import Press, current_press, press, running_behind
 from bot.handlers.record import Claim, own_score, record, take_out_button, withdraw_moved
 from bot.reading.values import About, Question
 from bot.running import Running
 from bot.turn import Turn
 from bot.wording import Wording
 from content.score import score_from_json
-from store import asks, groups, people, results
+from store import asks, results
 from store.errors import NoSuchResult, WasStruck
-from store.values import Ask, ChallengeId, ChatId, UserId
+from store.values import Ask, UserId
 
 
 async def on_choice(update: Update, turn: Turn) -> None:
@@ -25,10 +25,10 @@ async def on_choice(update: Update, turn: Turn) -> None:
     if (pressed := press(update)) is None:
         return
     numbers = pressed.numbers(3)
-    running = await _running(turn, numbers)
+    running = await running_behind(turn, numbers)
     ask = None
     if numbers is not None and running is not None:
-        ask = await asks.ask_by_id(turn.session, ChatId(numbers[0]), numbers[1])
+        ask = await asks.ask_by_id(turn.session, running.stored.chat_id, numbers[1])
     if numbers is None or running is None or ask is None:
         turn.toast(pressed.query_id, Wording()("stale_button"))
         return
@@ -72,13 +72,9 @@ async def _chosen(turn: Turn, running: Running, pressed: Press, ask: Ask, index:
 
 async def on_take_out(update: Update, turn: Turn) -> None:
     """Withdraw one's own score: `w:<chat>:<challenge>:<day>:<person>:<message>`."""
-    if (pressed := press(update)) is None:
+    if (found := await current_press(update, turn, 5)) is None:
         return
-    numbers = pressed.numbers(5)
-    running = await _running(turn, numbers)
-    if numbers is None or running is None or numbers[1] != running.stored.challenge_id:
-        turn.toast(pressed.query_id, Wording()("stale_button"))
-        return
+    pressed, numbers, running = found
     day = running.day(numbers[2])
     if numbers[3] != pressed.user_id:
         turn.toast(pressed.query_id, running.say("not_your_button"))
@@ -114,25 +110,15 @@ async def on_take_out(update: Update, turn: Turn) -> None:
 
 async def on_movement(update: Update, turn: Turn) -> None:
     """Answer about the movement chosen: `m:<chat>:<challenge>:<day>:<about>:<movement>`."""
-    if (pressed := press(update)) is None:
+    if (found := await current_press(update, turn, 5)) is None:
         return
-    numbers = pressed.numbers(5)
-    running = await _running(turn, numbers)
-    if numbers is None or running is None or numbers[1] != running.stored.challenge_id:
-        turn.toast(pressed.query_id, Wording()("stale_button"))
-        return
+    pressed, numbers, running = found
     day, movements = running.day(numbers[2]), sorted(running.content.movements)
     subjects = list(About)
     if day is None or not 0 <= numbers[3] < len(subjects) or not 0 <= numbers[4] < len(movements):
         turn.toast(pressed.query_id, running.say("stale_button"))
         return
-    person = await people.participant(
-        turn.session,
-        chat_id=running.stored.chat_id,
-        challenge_id=ChallengeId(numbers[1]),
-        user_id=UserId(pressed.user_id),
-    )
-    division = person.division if person else running.content.head.divisions[0].id
+    division = running.division_of(await turn.participant(running, pressed.user_id))
     question = Question(subjects[numbers[3]], movement=movements[numbers[4]])
     turn.toast(pressed.query_id)
     turn.rewrite(
@@ -146,12 +132,3 @@ async def on_unknown(update: Update, turn: Turn) -> None:
     """Answer a button we do not know: forged, or of an earlier version."""
     if (pressed := press(update)) is not None:
         turn.toast(pressed.query_id, Wording()("stale_button"))
-
-
-async def _running(turn: Turn, numbers: list[int] | None) -> Running | None:
-    """Give the running challenge of the chat that stands first in the data, wherever it moved."""
-    if not numbers:
-        return None
-    chat_id = await groups.current_chat_id(turn.session, ChatId(numbers[0]))
-    numbers[0] = chat_id
-    return await turn.open.shelf.of_chat(turn.session, chat_id)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from telegram import Update
 
 from bot.handlers.invite import invitation, join_buttons
-from bot.handlers.presses import Press, press
+from bot.handlers.presses import Press, current_press
 from bot.handlers.score import handle_text, nothing_on, refuse_unknown
 from bot.running import Running
 from bot.speaker import Spoken, spoken
 from bot.turn import Turn
 from bot.wording import Wording
-from store import asks, groups, people
-from store.values import Ask, ChatId, UserId
+from store import asks, people
+from store.values import Ask, UserId
 
 
 async def on_join_command(update: Update, turn: Turn) -> None:
@@ -29,23 +29,16 @@ async def on_join_command(update: Update, turn: Turn) -> None:
 
 async def on_join_button(update: Update, turn: Turn) -> None:
     """Enter the person: `j:<chat>:<challenge>:<division>:<ask>`."""
-    if (pressed := press(update)) is None:
+    if (found := await current_press(update, turn, 4)) is None:
         return
-    numbers = pressed.numbers(4)
-    running = None
-    if numbers is not None:
-        numbers[0] = await groups.current_chat_id(turn.session, ChatId(numbers[0]))
-        running = await turn.open.shelf.of_chat(turn.session, ChatId(numbers[0]))
+    pressed, numbers, running = found
     if (
-        numbers is None
-        or running is None
-        or pressed.chat_id != running.stored.chat_id  # joining happens in the group
-        or numbers[1] != running.stored.challenge_id
+        pressed.chat_id != running.stored.chat_id  # joining happens in the group
         or not 0 <= numbers[2] < len(running.content.head.divisions)
     ):
         turn.toast(pressed.query_id, Wording()("stale_button"))
         return
-    ask = await asks.ask_by_id(turn.session, ChatId(numbers[0]), numbers[3])
+    ask = await asks.ask_by_id(turn.session, running.stored.chat_id, numbers[3])
     if ask is not None and ask.user_id != pressed.user_id:
         turn.toast(pressed.query_id, running.say("not_your_button"))
         return

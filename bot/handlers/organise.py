@@ -27,7 +27,7 @@ from store.values import (
 
 # The commands that need to know the group's administrators before a transaction opens.
 COMMANDS = ("begin", "plan", "norep", "reinstate", "finish", "help")
-BUTTONS = ("b", "p")
+BUTTONS = ("b",)
 _MOST_DAYS_AHEAD = 366
 
 
@@ -39,7 +39,7 @@ class Organiser:
 
     async def on_begin(self, update: Update, turn: Turn) -> None:
         """Offer to start the challenge; the button says the date."""
-        if (said := by_administrator(update, turn)) is None:
+        if (said := _by_administrator(update, turn)) is None:
             return
         running = await turn.open.shelf.of_chat(turn.session, ChatId(said.chat_id))
         if running is not None:
@@ -141,11 +141,9 @@ class Organiser:
 
     async def on_plan(self, update: Update, turn: Turn) -> None:
         """List the planned posts and how each went."""
-        if (said := by_administrator(update, turn)) is None:
+        if (found := await asked_by_administrator(update, turn)) is None:
             return
-        running = await running_here(turn, said)
-        if running is None:
-            return
+        said, running = found
         stored = running.stored
         planned = await posts.posts_of(turn.session, stored.chat_id, stored.challenge_id)
         heading = running.say(
@@ -155,11 +153,9 @@ class Organiser:
 
     async def on_finish(self, update: Update, turn: Turn) -> None:
         """End the challenge; everything recorded stays."""
-        if (said := by_administrator(update, turn)) is None:
+        if (found := await asked_by_administrator(update, turn)) is None:
             return
-        running = await running_here(turn, said)
-        if running is None:
-            return
+        said, running = found
         stored = running.stored
         await challenges.end_challenge(turn.session, stored.chat_id, stored.challenge_id, turn.now)
         turn.reply(said, running.say("finished", title=running.content.head.title))
@@ -202,7 +198,7 @@ def _date_text(day: date) -> str:
     return f"{day:%A} {day.day} {day:%B %Y}"
 
 
-def by_administrator(update: Update, turn: Turn) -> Spoken | None:
+def _by_administrator(update: Update, turn: Turn) -> Spoken | None:
     """Give what was said if an administrator of the group said it; else refuse, and give None."""
     said = spoken(update)
     if said is None:
@@ -214,14 +210,19 @@ def by_administrator(update: Update, turn: Turn) -> Spoken | None:
     return said
 
 
-async def running_here(turn: Turn, said: Spoken, *, ended_too: bool = False) -> Running | None:
-    """Give the challenge of the group; say so if there is none."""
+async def asked_by_administrator(
+    update: Update, turn: Turn, *, ended_too: bool = False
+) -> tuple[Spoken, Running] | None:
+    """Give what an administrator said and the group's challenge; else say what is missing."""
+    if (said := _by_administrator(update, turn)) is None:
+        return None
     running = await turn.open.shelf.of_chat(
         turn.session, ChatId(said.chat_id), ended_too=ended_too
     )
     if running is None:
         turn.reply(said, Wording()("no_challenge"))
-    return running
+        return None
+    return said, running
 
 
 def _plan_line(running: Running, post: Post) -> Markup:

@@ -7,7 +7,12 @@ from typing import NamedTuple
 
 from telegram import CallbackQuery, MaybeInaccessibleMessage, Message, Update
 
+from bot.running import Running
 from bot.speaker import plain_name
+from bot.turn import Turn
+from bot.wording import Wording
+from store import groups
+from store.values import ChatId
 
 _TOO_LARGE = 2**63  # no id of ours or the platform's; the database could not look for it
 
@@ -37,6 +42,31 @@ class Press(NamedTuple):
 def data(letter: str, *parts: object) -> str:
     """Write button data; at most 64 bytes, which our numbers keep."""
     return ":".join([letter, *(str(part) for part in parts)])
+
+
+async def running_behind(turn: Turn, numbers: list[int] | None) -> Running | None:
+    """Give the running challenge of the chat that stands first in the data, wherever it moved."""
+    if not numbers:
+        return None
+    chat_id = await groups.current_chat_id(turn.session, ChatId(numbers[0]))
+    return await turn.open.shelf.of_chat(turn.session, chat_id)
+
+
+async def current_press(
+    update: Update, turn: Turn, count: int
+) -> tuple[Press, list[int], Running] | None:
+    """Give a press on `<letter>:<chat>:<challenge>:...` with its numbers and its challenge.
+
+    None when that is not the running one, or the data is not so many numbers; the presser is told.
+    """
+    if (pressed := press(update)) is None:
+        return None
+    numbers = pressed.numbers(count)
+    running = await running_behind(turn, numbers)
+    if numbers is None or running is None or numbers[1] != running.stored.challenge_id:
+        turn.toast(pressed.query_id, Wording()("stale_button"))
+        return None
+    return pressed, numbers, running
 
 
 def _topic(message: MaybeInaccessibleMessage) -> int | None:

@@ -12,8 +12,8 @@ from bot.handlers.alarm import alarm_for, alarm_for_unknown
 from bot.handlers.answer import answer
 from bot.handlers.ask_back import ask_back, join_first
 from bot.handlers.record import Claim, own_score, record, take_out_button, withdraw_moved
-from bot.reading.reader import Scene, day_number
-from bot.reading.values import Ask, Question, Said, ScoreRead
+from bot.reading.reader import Scene, day_number, emergency_signs
+from bot.reading.values import Ask, Caution, Question, Said, ScoreRead
 from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
 from bot.speaker import Spoken, is_anonymous, spoken
@@ -79,20 +79,23 @@ async def handle_text(
         is_edit: The message was there before; questions in it are not answered again.
         expected: The person said that this is a score, so silence would be wrong.
     """
-    if await alarm_for(turn, said):
-        return
     running = await turn.running(chat_id=said.chat_id, user_id=said.user_id, when=said.said_at)
     day = running.day_on(said.said_at) if running is not None else None
     if running is None or day is None:
-        if expected:
+        if signs := emergency_signs(said.text):  # those come first even where no reader is
+            await alarm_for(turn, said, signs)
+        elif expected:
             turn.reply(said, nothing_on(running, Wording()))
         return
     person = await turn.participant(running, said.user_id)
     talk = Talk(turn, running, said, day, person)
-    reading = running.reader.read(said.text, await scene_of(talk))
+    scene = await scene_of(talk)
+    reading = running.reader.read(said.text, scene)
     match reading:
+        case Caution(signs=signs):
+            await alarm_for(turn, said, signs)
         case ScoreRead() | Ask():
-            await _scored(talk, reading, before)
+            await _scored(talk, scene, reading, before)
         case Question() if not is_edit:
             await answer(talk, reading)
         case _:
@@ -129,8 +132,10 @@ async def scene_of(talk: Talk) -> Scene:
     )
 
 
-async def _scored(talk: Talk, reading: ScoreRead | Ask, before: Result | None) -> None:
-    day = await _target_day(talk, reading.said)
+async def _scored(
+    talk: Talk, scene: Scene, reading: ScoreRead | Ask, before: Result | None
+) -> None:
+    day = _target_day(talk, scene, reading.said)
     if day is None:
         return
     if talk.person is None:
@@ -158,9 +163,9 @@ async def _scored(talk: Talk, reading: ScoreRead | Ask, before: Result | None) -
     talk.reply(recorded.text, buttons=buttons)
 
 
-async def _target_day(talk: Talk, about: Said) -> Day | None:
+def _target_day(talk: Talk, scene: Scene, about: Said) -> Day | None:
     """Give the day a score is for; if there is none to score, say so and give None."""
-    number = day_number(about.day, await scene_of(talk))
+    number = day_number(about.day, scene)
     day = talk.running.day(number)
     if day is None or day.opens_at > talk.said.said_at:
         talk.reply(talk.say("no_such_day", name=talk.said.name, day=number))
@@ -206,7 +211,6 @@ async def _refuse_anonymous(update: Update, turn: Turn) -> None:
     day = running.day_on(message.date) if running is not None else None
     if running is None or day is None:
         return
-    division = running.content.head.divisions[0].id
-    scene = Scene(today=day.number, days=running.written, division=division)
+    scene = Scene(today=day.number, days=running.written, division=running.division_of(None))
     if isinstance(running.reader.read(text, scene), ScoreRead | Ask):
         refuse_unknown(update, turn)

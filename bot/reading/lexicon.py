@@ -93,7 +93,6 @@ class Lexicon:
     phrases: Phrases[Meaning]
     behind_a_number: Mapping[str, Kind]
     multipliers: Mapping[str, int]
-    number_joiners: frozenset[str]
     questions: Phrases[str]
     requests: Phrases[bool]
     health_signs: Mapping[str, Sequence[HealthSign]]
@@ -159,7 +158,6 @@ def build_lexicon(
             for sign in signs
         },
         multipliers=words.multipliers,
-        number_joiners=frozenset(words.number_joiner),
         questions=Phrases(
             (phrase, about) for about, phrases in words.questions.items() for phrase in phrases
         ),
