@@ -13,7 +13,7 @@ import sys
 from collections import defaultdict
 from collections.abc import Coroutine, Sequence
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from pydantic import BaseModel, ValidationError
 from telegram.error import TelegramError
@@ -25,6 +25,7 @@ from bot.reading.values import reading_to_json
 from content.challenge import Challenge, Division, Head, RestDay, WorkoutDay
 from content.errors import ContentInvalid
 from content.loading import DEMO, load_challenge, load_day
+from content.words import languages
 from store.errors import StoreError
 
 _DEFAULT_PORT = 8323
@@ -193,7 +194,14 @@ def _read(options: argparse.Namespace) -> int:
         if division not in known:
             status = _complain(f"line {number}: no division {division!r}")
             continue
-        reading = reader.read(asked.text, Scene(1, days, division))
+        if asked.language is not None and asked.language not in languages():
+            spoken = ", ".join(languages())
+            status = _complain(
+                f"line {number}: no language {asked.language!r}; there are: {spoken}"
+            )
+            continue
+        scene = Scene(1, days, division, language=asked.language)
+        reading = reader.read(asked.text, scene)
         print(json.dumps(reading_to_json(reading), ensure_ascii=False))
     return status
 
@@ -203,7 +211,7 @@ class _Asked(BaseModel):
 
     text: str
     division: str | None = None
-    language: Literal["en"] = "en"
+    language: str | None = None
 
 
 def _divisions(day: WorkoutDay | RestDay, head: Head | None) -> Sequence[Division]:

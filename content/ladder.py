@@ -37,8 +37,12 @@ class Steady:
     first: tuple[int, ...]
     step: tuple[int, ...]
     rounds: int | None = None
+    _size: int = field(init=False, repr=False, compare=False)  # of round 1
+    _growth: int = field(init=False, repr=False, compare=False)  # per round
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "_size", sum(self.first))
+        object.__setattr__(self, "_growth", sum(self.step))
         if not self.first or len(self.first) != len(self.step):
             raise ValueError(f"one step per rung, got {self.first} and {self.step}")
         if self.rounds is not None and self.rounds < 1:
@@ -60,7 +64,7 @@ class Steady:
 
         Source: arithmetic series, n(first + last)/2 per rung.
         """
-        return rounds * sum(self.first) + sum(self.step) * (rounds * (rounds - 1) // 2)
+        return rounds * self._size + self._growth * (rounds * (rounds - 1) // 2)
 
 
 @dataclass(frozen=True, slots=True)

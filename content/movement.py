@@ -73,6 +73,8 @@ class Movement(Strict):
     one_sided: bool = False
     unit: Literal[CountUnit.REPS, CountUnit.METRES, CountUnit.SECONDS] = CountUnit.REPS
     pace: tuple[float, float]  # seconds per repetition or metre: fastest, slowest
+    # The best ever over longer distances, metres: seconds; nobody keeps a sprint's pace so long.
+    records: dict[int, float] = Field(default_factory=dict)
     kit: tuple[Kit, ...] = ()
     substitutes: dict[Kit, Line] = Field(default_factory=dict)
     standard: Text
@@ -80,6 +82,11 @@ class Movement(Strict):
     cue: Line
     options: tuple[Option, ...] = Field(min_length=1)  # hardest first, the last needs no kit
     cautions: tuple[Line, ...] = ()
+
+    def fastest_s(self, count: int) -> float:
+        """Give the shortest time for so many repetitions or metres on end, in seconds."""
+        paces = [seconds / metres for metres, seconds in self.records.items() if metres <= count]
+        return count * max([self.pace[0], *paces])
 
     @model_validator(mode="after")
     def _pace_in_order(self) -> Self:

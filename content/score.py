@@ -121,10 +121,13 @@ def score_to_json(score: Score) -> dict[str, Any]:
 
 
 def _amount_number(score: Amount) -> int | float:
-    if score.unit is not Unit.KILOGRAMS:
-        return score.amount
-    kilograms = plain(Decimal(score.amount) / 1000)
-    return float(kilograms) if "." in kilograms else int(kilograms)
+    return kilograms(score.amount) if score.unit is Unit.KILOGRAMS else score.amount
+
+
+def kilograms(grams: int) -> int | float:
+    """Give grams as a JSON number of kilograms."""
+    text = plain(Decimal(grams) / 1000)
+    return float(text) if "." in text else int(text)
 
 
 def score_from_json(found: dict[str, Any]) -> Score:

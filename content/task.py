@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from content import ladder as arithmetic
 from content.challenge import WorkoutDay
@@ -44,10 +45,13 @@ class Task:
         if self.steps is None:
             return total * min(movement.pace[0] for movement in self.movements)
         done = arithmetic.done_per_rung(self.steps, total)
-        return sum(
-            count * _fastest_rep_s(rung, movement)
-            for count, rung, movement in zip(done, self.rungs, self.movements, strict=True)
-        )
+        return sum(count * each for count, each in zip(done, self._fastest_each_s, strict=True))
+
+    @cached_property
+    def _fastest_each_s(self) -> tuple[float, ...]:
+        """Give for each rung the shortest time for what is worth one repetition."""
+        pairs = zip(self.rungs, self.movements, strict=True)
+        return tuple(_fastest_rep_s(rung, movement) for rung, movement in pairs)
 
 
 def _fastest_rep_s(rung: Rung, movement: Movement) -> float:
@@ -55,7 +59,7 @@ def _fastest_rep_s(rung: Rung, movement: Movement) -> float:
     if rung.unit is CountUnit.SECONDS:
         return float(rung.every or rung.seconds or 1)
     if rung.unit is CountUnit.METRES:
-        return (rung.every or rung.metres or 1) * movement.pace[0]
+        return movement.fastest_s(rung.every or rung.metres or 1)
     return movement.pace[0]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from bot.reading.values import Why
@@ -23,6 +24,11 @@ class Found:
     why: Why | None = None
     plain: bool = False
     on_ladder: bool = False  # movements and counts beside it may be part of it
+    placed: bool = False  # in a round by its number, or at the cap: "5 lunges in" is no progress
+    rest_only: bool = False  # repetitions that are less than a round, with no round told
+    is_mine: bool = False  # "me" stands in front, in a list of people
+    # Gives the numbers that may stand beside it and change nothing; most are never asked for.
+    explains: Callable[[], frozenset[int]] = frozenset
     is_correction: bool = False  # the mark of a correction stands in front
     maybe_theirs: bool = False  # a word in front may be a name
     weak: bool = False  # plain, and nothing around carries it: alone it is no score

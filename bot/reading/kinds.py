@@ -68,6 +68,19 @@ class Kind(StrEnum):
     LETTER_M = "U"  # "m": minutes or metres
     QUARTER = "I"
     OTHER_SIGN = "S"  # currency, percent, hash: the number beside it is no score
+    ALL = "J"  # all of the lunges
+    LESS = "<"  # two rounds minus one burpee
+    SELF = "#"  # "me", in a list of people
+    VOID = "!"  # what follows is withdrawn: ignore the 3 + 4
+    WRONG = "~"  # what went before is withdrawn: 9:52 was wrong
+    NUMBERED = "&"  # push-up number 5
+    SCHEME = "'"  # the letters that make a number the name of a round: the 16s
+    POINT = "`"  # two point three five
+    NOUGHT = "0"  # nine oh six
+    INVITE = "2"  # bring a mat, see you at: no score stands near
+    LAP = "3"  # of some length
+    LAST = "%"  # the last round
+    WEEKDAY = "1"  # Tuesday's; value 1 to 7
 
 
 # Names in the word files -> kinds. "filler" is dropped, "yesterday" is a DAY at once.
@@ -120,6 +133,19 @@ WORD_KINDS = {
     "clock_time": Kind.OTHER_SIGN,
     "thing_counted": Kind.OTHER_SIGN,
     "thanks": Kind.THANKS,
+    "all": Kind.ALL,
+    "less": Kind.LESS,
+    "self": Kind.SELF,
+    "void": Kind.VOID,
+    "wrong": Kind.WRONG,
+    "numbered": Kind.NUMBERED,
+    "scheme": Kind.SCHEME,
+    "lap": Kind.LAP,
+    "but": Kind.COMMA,
+    "invite": Kind.INVITE,
+    "last": Kind.LAST,
+    "point": Kind.POINT,
+    "nought": Kind.NOUGHT,
 }
 SIGNS = {
     "+": Kind.PLUS,
@@ -136,4 +162,5 @@ SIGNS = {
     "!": Kind.STOP,
     ";": Kind.STOP,
     "\n": Kind.STOP,
+    "#": Kind.NUMBERED,
 }

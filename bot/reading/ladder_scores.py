@@ -1,30 +1,27 @@
-"""Patterns for scores on a ladder: rounds and repetitions, places by movement, totals.
+"""Scores on a ladder: rounds and repetitions, places by movement, totals, what the cap left.
 
-A pattern is a regular expression over a clause's code string, one letter per token (kinds.py);
-beside it stands what reads it. The first pattern that fits a stretch wins.
+What a clause tells (story.py) becomes a place on the ladder. Everything told must agree with it;
+what does not is asked.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 
 from bot.reading.found import Found
-from bot.reading.kinds import Kind
-from bot.reading.lexicon import MovementName
-from bot.reading.tokens import Clause, Token
-from bot.reading.told import Told
+from bot.reading.rungs import FAR, Rungs
+from bot.reading.story import Item, Story, stories
+from bot.reading.tokens import Clause
 from bot.reading.values import Why
 from content import ladder as arithmetic
 from content.score import Capped, RoundsAndReps, Score, ScoreKind
 from content.task import Task
-from content.workout import Shape
 
-# Totals a stretch can mean, and why it is not sure, if it is not.
+# Totals that a story can mean, and why they are not sure, if they are not.
 Totals = tuple[Sequence[int], Why | None]
 _NOTHING: Totals = ((), None)
-_FAR = 10_000  # no one does more rounds than that in a day
 
 
 class LadderReader:
@@ -35,164 +32,271 @@ class LadderReader:
     """
 
     def __init__(self, task: Task) -> None:
-        if task.steps is None:
-            raise ValueError(f"no ladder in a workout of shape {task.workout.shape}")
         self._task = task
-        self._steps = task.steps
-        self._capped = task.workout.score is ScoreKind.TIME
-        self._ids = [movement.id for movement in task.movements]
+        self._rungs = Rungs(task)
+        self._steps = self._rungs.steps
+        self._is_timed = task.workout.score is ScoreKind.TIME
 
-    def read(self, clause: Clause, code: str) -> Iterator[tuple[Found, re.Match[str]]]:
-        """Give what the patterns find; `code` has blanks where something was read before."""
-        for pattern, read in _PATTERNS:
-            for match in pattern.finditer(code):
-                totals, why = read(self, Told(clause, match))
-                scores = tuple(dict.fromkeys(self.score(total) for total in totals))
-                if not scores and why is None:
+    def read(
+        self, clause: Clause, code: str, *, capped: bool = False
+    ) -> Iterator[tuple[Found, Sequence[tuple[int, int]]]]:
+        """Give what the facts of a clause tell, with the stretches of tokens it rests on.
+
+        `code` has blanks where something was read before; `capped`: the message says that the
+        clock ran out.
+        """
+        for story in stories(clause, code, self._rungs):
+            story.capped = story.capped or capped
+            totals, why = self._totals(story)
+            scores = tuple(dict.fromkeys(self.score(total) for total in totals))
+            if not scores and why is None:
+                continue
+            if why is None and len(scores) > 1:
+                why = Why.WHICH_RUNG
+            if why is None and story.unsure:
+                why = Why.UNSURE
+            # Where the ladder ends, a place on it is a score only if the clock stopped there.
+            if self._rungs.work is not None and not story.capped:
+                if not story.totals:
                     continue
-                if why is None and len(scores) > 1:
-                    why = Why.WHICH_RUNG
-                yield Found(match.start(), match.end() - 1, scores, why, on_ladder=True), match
-                code = blanked(code, match)
+                why = why or Why.UNSURE
+            placed = story.capped or story.number is not None
+            yield (
+                Found(
+                    *(story.first, story.last, scores, why),
+                    on_ladder=True,
+                    placed=placed,
+                    rest_only=self._is_rest(story),
+                    explains=partial(self._explained, scores[:1]),
+                ),
+                story.spans,
+            )
 
     def score(self, total: int) -> Score:
         """Give the score that a total is on this ladder."""
-        if self._capped:
+        if self._is_timed:
             return Capped(total)
         rounds, reps = arithmetic.split(self._steps, total)
         return RoundsAndReps(rounds, reps, total)
 
-    def fits(self, total: int) -> bool:
-        """Say whether the ladder holds that many repetitions, short of its end if it has one."""
-        work = arithmetic.total_work(self._steps)
-        return total >= 0 and (work is None or total < work)
+    def _is_rest(self, story: Story) -> bool:
+        bare = story.rounds is None and story.number is None and not story.schemes
+        return bare and any(
+            total < arithmetic.round_size(self._steps, 1) for total in story.totals
+        )
 
-    def either(self, told: Told) -> Totals:
-        """Read "6 or 7 rounds", "3ish rounds": what is said is unsure itself."""
-        numbers = [told.number(group) for group in ("n", "n2") if told.has(group)]
-        return [total for n in numbers for total in self._rounds(n, 0)[0]], Why.UNSURE
+    def _explained(self, scores: Sequence[Score]) -> frozenset[int]:
+        """Give the numbers that belong to a place on this ladder, said or left out."""
+        numbers: set[int] = set()
+        for score in scores:
+            total = score.total_reps if isinstance(score, RoundsAndReps | Capped) else 0
+            rounds, reps = arithmetic.split(self._steps, total or 0)
+            number = min(rounds + 1, self._steps.rounds or rounds + 1)
+            counts = self._steps.counts(number)
+            numbers |= {rounds, rounds + 1, reps, total or 0, self._steps.through(rounds)}
+            numbers |= {*counts, sum(counts), sum(counts) - reps, *(rounds * n for n in counts)}
+        clock_s = self._task.clock_s
+        lengths = {rung.metres // 1000 for rung in self._task.rungs if rung.metres}
+        return frozenset(numbers | lengths | ({clock_s // 60} if clock_s else set()))
 
-    def of_work(self, told: Told) -> Totals:
-        """Read "125 of 144", where the second is the whole ladder."""
-        if told.number("of") != arithmetic.total_work(self._steps):
+    def _totals(self, story: Story) -> Totals:
+        """Give the totals a story can mean."""
+        found, why = self._place(story)
+        if story.totals and found and why is None:
+            whole = self._steps.through(story.rounds) if story.rounds is not None else None
+            told = [t for t in story.totals if t != whole or whole in found]
+            if any(total not in found for total in told):
+                return [*found, *(t for t in told if self._rungs.fits(t))], Why.UNSURE
+        return found, why
+
+    def _place(self, story: Story) -> Totals:
+        told = story.number is not None or story.schemes
+        if self._rungs.work is None and story.left is not None and not told:
+            return _NOTHING  # still going
+        if story.part is not None:
+            return self._part(story.part)
+        if story.rounds is not None:
+            return self._behind_rounds(story)
+        if story.schemes:
+            return self._in_scheme(story)
+        if story.number is not None:
+            return self._in_numbered(story)
+        return self._on_the_whole(story)
+
+    def _on_the_whole(self, story: Story) -> Totals:
+        """Read what names no round: a total, what is left, a movement of the one round."""
+        work = self._rungs.work
+        if work is not None and story.capped and story.left is not None:
+            return self._left_of_all(story)
+        if work is not None and story.capped and story.less is not None:
+            return self._checked(work - story.less)
+        if story.totals:
+            return self._checked(story.totals[0] - (story.less or 0))
+        if story.loose and story.capped and not any(item.count for item in story.items):
+            return self._at_the_cap(story.loose[0])
+        if story.items and self._steps.rounds == 1:
+            return self._in_round(1, story)
+        return self._in_any_round(story) if story.items and story.capped else _NOTHING
+
+    def _at_the_cap(self, number: int) -> Totals:
+        """Read "capped 76": done or left? Nearly the whole ladder is what was done."""
+        if self._rungs.work is None:
             return _NOTHING
-        total = told.number("x")
-        return ([total], None) if self.fits(total) else _NOTHING
+        work = self._rungs.work
+        if number == work or not 0 < number < work:
+            return (), None if number == work else Why.MORE_THAN_THE_LADDER
+        if 4 * number >= 3 * work:
+            return (number,), None
+        return (work - number, number), Why.CAP_BOTH_WAYS
 
-    def rounds_and_movements(self, told: Told) -> Totals:
-        """Read "3 rounds + 8 push-ups and 5 lunges"."""
-        return self._movements(told, told.number("n"))
+    def _left_of_all(self, story: Story) -> Totals:
+        """Read "capped, 14 left": of the whole ladder, if the movement beside it is the last."""
+        left, work = story.left or 0, self._rungs.work or 0
+        named = self._rungs.named(story.left_name)
+        is_last = not named or named[-1] == len(self._rungs) - 1
+        totals, why = self._checked(work - left)
+        return totals, why if is_last or why is not None else Why.UNSURE
 
-    def scheme_and_movements(self, told: Told) -> Totals:
-        """Read "finished the 14s, then 16 presses and 6 lunges"."""
-        through = self._round_with_count(told.number("of"))
-        return _NOTHING if through is None else self._movements(told, through)
+    def _checked(self, total: int) -> Totals:
+        if total == self._rungs.work:
+            return _NOTHING  # all of it: the time tells that
+        return ((total,), None) if self._rungs.fits(total) else ((), Why.MORE_THAN_THE_LADDER)
 
-    def into_round(self, told: Told) -> Totals:
-        """Read "12 lunges into round 2", "round 4, 5 of 18 squats"."""
-        return self._into(told, told.number("n", "o"))
-
-    def after_round(self, told: Told) -> Totals:
-        """Read "29 reps after my 3rd round"."""
-        return self._into(told, told.number("n", "o", "n2") + 1)
-
-    def into_scheme(self, told: Told) -> Totals:
-        """Read "4 sit-ups into the tens"."""
-        number = self._round_with_count(told.number("of"))
-        return _NOTHING if number is None else self._into(told, number)
-
-    def reached(self, told: Told) -> Totals:
-        """Read "made it to the lunges in round 2, did 14", "finished the squats in round 3"."""
-        number = told.number("n", "o")
-        if not self._has_round(number):
-            return _NOTHING
-        counts = self._steps.counts(number)
-        rungs = self._rungs_named(told.token("m").value)
-        if told.match["verb"] == "f":
-            return [self._at(number, rung, counts[rung]) for rung in rungs], None
-        done = told.number("x") if told.has("x") else 0
-        places = [self._at(number, rung, done) for rung in rungs if done <= counts[rung]]
-        # Who only got to a movement has done some of it, we do not know how many.
-        return places, Why.UNSURE if places and not told.has("x") else None
-
-    def short_of(self, told: Told) -> Totals:
-        """Read "one rep short of 4 rounds"."""
-        return self._rounds(told.number("n"), -(told.number("x") if told.has("x") else 1))
-
-    def half(self, told: Told) -> Totals:
+    def _part(self, value: Fraction) -> Totals:
         """Read "3 rounds and a half"; what is no whole repetition is asked."""
-        value = told.token("d").value if told.has("d") else told.number("n") + Fraction(1, 2)
-        if not isinstance(value, Fraction) or value > _FAR:
-            return _NOTHING
         rounds = int(value)
-        if not self.fits(self._steps.through(rounds)):
+        if not self._rungs.has_round(rounds + 1):
             return _NOTHING
         reps = (value - rounds) * arithmetic.round_size(self._steps, rounds + 1)
         near = [self._steps.through(rounds) + n for n in (int(reps), int(reps) + 1)]
-        if value.denominator > 4:  # noqa: PLR2004 - "2.3 rounds" is some app's idea
+        if value.denominator > 2:  # noqa: PLR2004 - "2.3 rounds", "2 3/4 rounds" is a guess
             return near, Why.UNSURE
         return (near[:1], None) if reps.denominator == 1 else (near, Why.HALF_A_ROUND)
 
-    def rounds_and_reps(self, told: Told) -> Totals:
-        """Read "3 rounds + 45"."""
-        return self._rounds(told.number("n"), told.number("x"))
-
-    def dashed(self, told: Told) -> Totals:
-        """Read "3-45", which may be something else."""
-        return self.rounds_and_reps(told)[0], Why.UNSURE
-
-    def round_plus(self, told: Told) -> Totals:
-        """Read "round 3 + 45": in round 3, or after 3 whole rounds?"""
-        both = [self._rounds(told.number("n") - less, told.number("x"))[0] for less in (0, 1)]
-        return [total for totals in both for total in totals], Why.UNSURE
-
-    def whole_rounds(self, told: Told) -> Totals:
-        """Read "3 rounds flat", "finished round 3"."""
-        return self._rounds(told.number("n", "o"), 0)
-
-    def scheme_round(self, told: Told) -> Totals:
-        """Read "finished the round of 14", "got to the 16s", "12s + 9": rounds named by count."""
-        rounds = self._round_with_count(told.number("of"))
-        verb = told.match.group()[0]
-        if rounds is None or (verb == "d" and told.tokens()[-1].kind is Kind.NUMBER):
-            return _NOTHING  # "done 12": the twelves, or twelve of something?
-        if told.has("x"):
-            more = told.number("x")
-            room = arithmetic.extra_room(self._steps, rounds)
-            return ([self._steps.through(rounds) + more], None) if more <= room else _NOTHING
-        reached = verb == "g"
-        total = self._steps.through(rounds - 1 if reached else rounds)
-        if not self.fits(total):
+    def _behind_rounds(self, story: Story) -> Totals:
+        rounds = story.rounds or 0
+        if not 0 <= rounds <= (self._steps.rounds or FAR):
             return _NOTHING
-        # Who got to the sixteens may have done some of them; on a clock that is the last word.
-        return [total], Why.UNSURE if reached and not self._capped else None
+        if story.is_short:  # "5 rounds and all but ten push-ups of number 6"
+            return self._short_of(max(rounds, story.number or 0), story)
+        told = story.items or story.extra
+        if story.number is not None and (
+            story.number not in {rounds, rounds + 1} or (story.number == rounds + 1 and not told)
+        ):
+            return [self._steps.through(rounds)], Why.UNSURE
+        if story.items:
+            if story.extra:
+                return self._items_and_extra(rounds, story)
+            return self._in_round(rounds + 1, story)
+        rest = story.extra
+        if len(rest) > 1 and rest[0] == self._steps.through(rounds):
+            rest = rest[1:]  # "6 rounds (126) + 31"
+        if len(rest) > 1:
+            return [t for x in (*rest, sum(rest)) for t in self._rounds(rounds, x)[0]], Why.UNSURE
+        if rest and story.number == rounds:
+            return self._rounds(rounds, rest[0])[0], Why.UNSURE
+        return self._rounds(rounds, rest[0] if rest else 0)
 
-    def total(self, told: Told) -> Totals:
-        """Read "225 reps", "total 225"."""
-        total = told.number("x", "x2", "x3")
-        return ((total,), None) if self.fits(total) else ((), Why.MORE_THAN_THE_LADDER)
+    def _items_and_extra(self, rounds: int, story: Story) -> Totals:
+        """Read "3 rounds + 45, all lunges and 5 rows": sure when both name one place."""
+        places, why = self._in_round(rounds + 1, story)
+        told = [t for x in story.extra for t in self._rounds(rounds, x)[0]]
+        if why is None and set(places) == set(told):
+            return places, None
+        return list(dict.fromkeys([*told, *places])), Why.UNSURE
 
-    def unfinished_at(self, told: Told) -> Totals:
-        """Read "capped at the lunges": which round is not known, so we ask."""
-        rungs = self._rungs_named(told.token("m").value)
-        rounds = range(1, min(self._steps.rounds or 1, 5) + 1)
-        return [self._at(number, rung, 0) for number in rounds for rung in rungs], None
+    def _short_of(self, rounds: int, story: Story) -> Totals:
+        """Read "one rep short of 4 rounds", "two rounds minus the burpees"."""
+        less = story.less
+        if less is None:
+            named = self._rungs.named(story.less_name)
+            if len(named) != 1 or rounds < 1:
+                return [self._steps.through(rounds)], Why.UNSURE
+            less = self._steps.counts(rounds)[named[0]]
+        total = self._steps.through(rounds) - less
+        if rounds < 1 or total < self._steps.through(rounds - 1):
+            return _NOTHING
+        return (total,), None
+
+    def _in_numbered(self, story: Story) -> Totals:
+        """Read what names a round by number: "12 lunges into round 2", "finished round 3"."""
+        number = story.number or 0
+        if not self._rungs.has_round(number):
+            return _NOTHING
+        if story.plus_number and story.extra:
+            both = [self._rounds(number - less, story.extra[0])[0] for less in (0, 1)]
+            return [total for totals in both for total in totals], Why.UNSURE
+        more = bool(story.items or story.extra)
+        if story.after or (story.through and more):
+            return self._beyond(number, story) if more else _NOTHING
+        if story.through:
+            return self._beyond(number, story)
+        told = more or story.is_short or story.left is not None
+        return self._inside(number, story) if told else _NOTHING
+
+    def _left_in(self, number: int, left: int, name: object) -> Totals:
+        """Read "in round 2, 3 step-ups to go"."""
+        if not self._rungs.has_round(number):
+            return _NOTHING
+        counts = self._steps.counts(number)
+        named = self._rungs.named(name)
+        through = self._steps.through(number - 1)
+        ends = [through + sum(counts[: rung + 1]) for rung in named] or [through + sum(counts)]
+        return [end - left for end in ends if end - left >= through], None
+
+    def _in_scheme(self, story: Story) -> Totals:
+        """Read rounds named by their count: "finished the 14s", "4 into the 12s", "12s + 9"."""
+        through, inside = 0, 0
+        for count, verb, occurrence in story.schemes:
+            every = self._rungs.with_count(count)
+            rounds = [number for number in every if number > through]
+            if occurrence is not None:
+                rounds = list(every[-1:] if occurrence < 0 else every[occurrence - 1 : occurrence])
+            if verb in {"", "i"} and not story.tells_more:  # "the 12s": begun, done or dreaded?
+                if through:
+                    continue
+                return _NOTHING
+            if not rounds:
+                return _NOTHING
+            if len(rounds) > 1 and not through:
+                story.unsure = True
+            if verb in {"i", "g"} or (occurrence is not None and verb != "f"):
+                inside = rounds[0]
+            else:
+                through, inside = rounds[0], 0
+        return self._inside(inside, story) if inside else self._beyond(through, story)
+
+    def _inside(self, number: int, story: Story) -> Totals:
+        """Place what is told in a round."""
+        if story.items:
+            return self._in_round(number, story)
+        if story.extra:
+            return self._rounds(number - 1, story.extra[0])
+        if story.is_short:
+            return self._short_of(number, story)
+        if story.left is not None:
+            return self._left_in(number, story.left, story.left_name)
+        total = self._steps.through(number - 1)
+        # Who got to the sixteens may have done some; on a clock that is the last word.
+        sure = self._is_timed and story.schemes[-1][1] == "g"
+        return ([total], None if sure else Why.UNSURE) if self._rungs.fits(total) else _NOTHING
+
+    def _beyond(self, through: int, story: Story) -> Totals:
+        """Place what is told behind rounds that are whole."""
+        if story.items:
+            return self._in_round(through + 1, story)
+        if story.is_short:
+            return self._short_of(through, story)
+        if story.left is not None:
+            return self._left_in(through, story.left, story.left_name)
+        return self._rounds(through, story.extra[0] if story.extra else 0)
 
     def _rounds(self, rounds: int, extra: int) -> Totals:
         """Whole rounds and a rest; a rest that no round holds becomes a question."""
-        most = self._steps.rounds
-        if rounds > (most if most is not None else _FAR):
+        if not 0 <= rounds <= (self._steps.rounds or FAR):
             return _NOTHING
-        if extra < 0:
-            total = self._steps.through(rounds) + extra
-            return (
-                ((total,), None) if total >= self._steps.through(max(rounds - 1, 0)) else _NOTHING
-            )
         if extra <= arithmetic.extra_room(self._steps, rounds):
-            total = self._steps.through(rounds) + extra
-            if self.fits(total):
-                return (total,), None
-            return (), Why.MORE_THAN_THE_LADDER
+            return self._checked(self._steps.through(rounds) + extra)
         return self._too_many(rounds, extra), Why.EXTRA_REPS_EXCEED_ROUND
 
     def _too_many(self, rounds: int, extra: int) -> Sequence[int]:
@@ -211,141 +315,86 @@ class LadderReader:
 
     def _possible(self, total: int) -> bool:
         clock = self._task.clock_s
-        return self.fits(total) and (clock is None or self._task.fastest_s(total) <= clock)
+        return self._rungs.fits(total) and (clock is None or self._task.fastest_s(total) <= clock)
 
-    def _movements(self, told: Told, rounds: int) -> Totals:
-        """Read a list of movements behind whole rounds: the last one tells the place."""
-        if not self._has_round(rounds + 1):
+    def _in_any_round(self, story: Story) -> Totals:
+        """Read "capped at the lunges": which round is not known, so we ask."""
+        places: list[int] = []
+        for number in range(1, min(self._steps.rounds or 1, 5) + 1):
+            places.extend(self._in_round(number, story)[0])
+        counted = any(item.count is not None for item in story.items)
+        return places, (Why.WHICH_RUNG if counted else Why.REPS_AT_THE_CAP) if places else None
+
+    def _in_round(self, number: int, story: Story) -> Totals:
+        """Place the movements of a story in a round; the last one tells how far."""
+        if not self._rungs.has_round(number):
             return _NOTHING
-        counts = self._steps.counts(rounds + 1)
-        items = list(_items(told.tokens("list")))
-        last, done = items[-1]
-        through = self._steps.through(rounds)
-        places = {
-            self._at(rounds + 1, rung, counts[rung] if done is None else done)
-            for rung in self._rungs_named(last)
-            if done is None or done <= counts[rung]
-        }
-        listed = 0
-        for name, number in items:
-            named = self._rungs_named(name)
-            listed += (counts[named[0]] if named else 0) if number is None else number
-        if len(items) == 1 or places == {through + listed}:
-            return sorted(places), None if places else Why.WHICH_RUNG
-        # What was listed does not add up to the place it names.
-        sums = [through + listed] if listed < sum(counts) else []
-        return [*sorted(places), *sums], Why.WHICH_RUNG
+        counts = self._steps.counts(number)
+        through = self._steps.through(number - 1)
+        ways = list(self._ways(story.items, counts, story))
+        if not ways:
+            return self._adding_up(story.items, counts, through), Why.WHICH_RUNG
+        least = min(skipped for skipped, _ in ways)
+        places = {through + done for skipped, done in ways if skipped == least}
+        is_first = story.rounds is not None and least == 0 and not story.reached
+        if len(story.items) == 1 and not is_first:
+            # Behind whole rounds the first of a movement's rungs is meant, else it may be any.
+            places = {through + done for _, done in ways}
+        if story.less is not None:
+            places = {place - story.less for place in places}
+        last = story.items[-1]
+        vague = story.reached and last.count is None and not last.whole
+        return sorted(places), Why.UNSURE if vague else None
 
-    def _into(self, told: Told, round_number: int) -> Totals:
-        """Give the place in a round: so many of a movement, or of the round."""
-        done = told.number("x")
-        if not self._has_round(round_number):
-            return _NOTHING
-        if told.match["m"] != "M":
-            return self._rounds(round_number - 1, done)
-        counts = self._steps.counts(round_number)
-        named = self._rungs_named(told.token("m").value)
-        places = [self._at(round_number, rung, done) for rung in named if done <= counts[rung]]
-        return places, None if places else Why.WHICH_RUNG
+    def _adding_up(
+        self, items: Sequence[Item], counts: Sequence[int], through: int
+    ) -> Sequence[int]:
+        """Give where a list that fits no order may have meant: its last place, or its sum."""
+        places = []
+        for rung in self._rungs.named(items[-1].name):
+            done = items[-1].count
+            if done is not None and done <= counts[rung]:
+                places.append(through + sum(counts[:rung]) + done)
+        told = [item.count for item in items if item.count is not None]
+        if len(told) == len(items) > 1 and sum(told) < sum(counts):
+            places.append(through + sum(told))
+        return list(dict.fromkeys(places))
 
-    def _round_with_count(self, count: int) -> int | None:
-        """Give the number of the round whose rungs all hold that count, if rounds differ."""
-        if self._task.workout.shape in {Shape.REPEAT, Shape.ONCE}:
+    def _ways(
+        self, items: Sequence[Item], counts: Sequence[int], story: Story
+    ) -> Iterator[tuple[int, int]]:
+        """Give each way to lay the movements on the rungs in order: (rungs left out, done)."""
+        ways: list[tuple[int, int, int]] = [(0, 0, 0)]  # next rung, left out, done
+        for place, item in enumerate(items):
+            is_last = place == len(items) - 1
+            onward = []
+            for at, skipped, _ in ways:
+                for rung in self._rungs.named(item.name)[_nth(item)]:
+                    done = self._done(item, counts[rung], story, is_last=is_last)
+                    if rung >= at and done is not None:
+                        left_out = skipped + rung - at
+                        onward.append((rung + 1, left_out, sum(counts[:rung]) + done))
+            ways = onward
+        for _, skipped, done in ways:
+            yield skipped, done
+
+    def _done(self, item: Item, count: int, story: Story, *, is_last: bool) -> int | None:
+        """Give how many of a rung an item says are done, or None if it does not fit there."""
+        if item.of is not None and item.of != count:
             return None
-        for number in range(1, (self._steps.rounds or _FAR) + 1):
-            counts = set(self._steps.counts(number))
-            if counts == {count}:
-                return number
-            if self._steps.rounds is None and min(counts) > count:
-                return None
-        return None
-
-    def _rungs_named(self, name: object) -> list[int]:
-        """Give the places of the rungs that a name means, the division's own words first."""
-        if not isinstance(name, MovementName):
-            return []
-        ids = set(name.among(self._ids))
-        return [rung for rung, movement in enumerate(self._ids) if movement in ids]
-
-    def _has_round(self, number: int) -> bool:
-        return 1 <= number <= (self._steps.rounds or _FAR)
-
-    def _at(self, round_number: int, rung: int, done: int) -> int:
-        counts = self._steps.counts(round_number)
-        return self._steps.through(round_number - 1) + sum(counts[:rung]) + done
+        if not is_last:
+            return count if item.count in {None, count} else None
+        if item.count is not None:
+            return item.count if item.count <= count else None
+        return 0 if story.reached and not item.whole else count
 
 
-def _items(tokens: Sequence[Token]) -> Iterator[tuple[object, int | None]]:
-    """Give the movements of a list, each with its count or None for the whole rung."""
-    count: int | None = None
-    for token in tokens:
-        if token.kind is Kind.NUMBER and isinstance(token.value, int):
-            count = token.value
-        elif token.kind is Kind.MOVEMENT:
-            yield token.value, count
-            count = None
+def _nth(item: Item) -> slice:
+    return slice(None) if item.nth is None else slice(item.nth - 1, item.nth)
 
 
-def blanked(code: str, match: re.Match[str]) -> str:
-    """Blank out what a pattern has read, so that no later one reads it again."""
-    return f"{code[: match.start()]}{'_' * (match.end() - match.start())}{code[match.end() :]}"
-
-
-# A number that measures something else does not count repetitions: 45 kg, 45 min, round 45 of.
-_NOT_UNIT = "(?![klmtqjchxUrS/RMCY])"
-# Behind whole rounds: "8 push-ups, 20 lunges and 5 rows"; without a count the whole rung is meant.
-_ITEM = "[gd]?(?:No?)?M"
-_LIST = f"{_ITEM}(?:[+a,]{{0,2}}{_ITEM})*"
-_ROUND = "(?:R(?P<n>N)|(?P<o>O)R)"
-
-_PATTERNS: Sequence[tuple[re.Pattern[str], Callable[[LadderReader, Told], Totals]]] = (
-    (re.compile("(?P<n>N)[|](?P<n2>N)[Ff]?R"), LadderReader.either),
-    (re.compile("(?P<x>N)P?[/o](?P<of>N)P?(?!M)"), LadderReader.of_work),
-    (
-        re.compile(f"(?P<n>N)[Ff]?R[df]?[+a,:-]*(?P<list>{_LIST})(?:[oi]O)?"),
-        LadderReader.rounds_and_movements,
-    ),
-    (
-        re.compile(f"[fgd](?:R?o)?(?P<of>N)c?[+a,]+(?P<list>{_LIST})(?:oW?)?"),
-        LadderReader.scheme_and_movements,
-    ),
-    (re.compile("R(?P<n>N)[,:]?(?P<x>N)o(?P<of>N)(?P<m>M)"), LadderReader.into_round),
-    (re.compile(f"(?P<verb>[gf])(?P<m>M)i{_ROUND}(?:[,a]*d(?P<x>N)P?)?"), LadderReader.reached),
-    (re.compile("(?P<x>N)(?P<m>[PM]?)[io]i?(?:R(?P<n>N)|(?P<o>O)R)"), LadderReader.into_round),
-    (re.compile(f"(?P<x>N)(?P<m>[PM])@(?:{_ROUND}|(?P<n2>N)R)"), LadderReader.after_round),
-    (re.compile(f"i{_ROUND},?(?P<x>N)(?P<m>[PM])"), LadderReader.into_round),
-    (
-        re.compile("(?<![NDF])R(?P<n>N)(?P<m>i?)[,:]?d?(?P<x>N)P?" + _NOT_UNIT),
-        LadderReader.into_round,
-    ),
-    (re.compile("(?<![NDF])R(?P<n>N)[+](?P<x>N)P?"), LadderReader.round_plus),
-    (re.compile("(?P<x>N)(?P<m>[PM]?)i(?P<of>N)c?" + _NOT_UNIT), LadderReader.into_scheme),
-    (re.compile("(?P<x>N?)[PM]?s(?P<n>N)[Ff]?R"), LadderReader.short_of),
-    (re.compile("e(?P<x>N)P?[o]?(?P<n>N)[Ff]?R"), LadderReader.short_of),
-    (re.compile("(?P<n>N)[Ff]?R[a+](?P<h>H)R?"), LadderReader.half),
-    (re.compile("(?P<d>D)[Ff]?R"), LadderReader.half),
-    (re.compile("(?<![NDF])R[fd]?:?(?P<n>N),?P:?(?P<x>N)"), LadderReader.rounds_and_reps),
-    (
-        re.compile(f"(?P<n>N)[Ff]?R[a,:]*[+]+[a,]*F?(?P<x>N)P?{_NOT_UNIT}"),
-        LadderReader.rounds_and_reps,
-    ),
-    (
-        re.compile("(?P<n>N)[Ff]?R[a,:]*F?(?P<x>N)(?:P|(?=$|[,:VyYEZAud(]))"),
-        LadderReader.rounds_and_reps,
-    ),
-    (
-        re.compile(f"(?<![N+C/-])(?P<n>N)[+]+(?P<x>N)P?{_NOT_UNIT}(?![+])"),
-        LadderReader.rounds_and_reps,
-    ),
-    (
-        re.compile("(?:[fgd](?:R?o)?|Ro)(?P<of>N)c?(?:[,a+]+(?P<x>N)P?)?(?![RPMNkltqjhmU])"),
-        LadderReader.scheme_round,
-    ),
-    (re.compile("(?P<of>N)c[,a]?[+](?P<x>N)P?"), LadderReader.scheme_round),
-    (re.compile(f"f{_ROUND}(?![RPNkltqjhmcU])"), LadderReader.whole_rounds),
-    (re.compile("^(?P<n>N)-(?P<x>N)$"), LadderReader.dashed),
-    (re.compile("v(?P<n>N)[aWv]{0,3}R|(?P<n2>N)v[W]?R"), LadderReader.either),
-    (re.compile("T[:o,@]?(?P<x>N)P?|(?P<x2>N)P?[,:]?T|(?P<x3>N)P(?![seiTo])"), LadderReader.total),
-    (re.compile("(?P<n>N)F?f?R(?P<f>F?)(?!i(?:$|[a,]))(?![R])"), LadderReader.whole_rounds),
-    (re.compile("[KX][,:-]*(?:g|d)?[gi]?(?P<m>M)"), LadderReader.unfinished_at),
-)
+def blanked(code: str, spans: Iterable[tuple[int, int]]) -> str:
+    """Blank out what was read, so that nothing reads it again."""
+    for start, end in spans:
+        code = f"{code[:start]}{'_' * (end - start)}{code[end:]}"
+    return code

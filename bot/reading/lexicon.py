@@ -1,13 +1,18 @@
-"""Every phrase the reader knows on a challenge: a language's words, movements, divisions, names.
+"""Every phrase the reader knows on a challenge: words, movements, divisions, names.
 
-Built once per challenge and language; looking a word up costs one dictionary access.
+One lexicon per main language of a message; it knows the words of English besides, which the
+trade speaks everywhere, and of the others what cannot be mistaken. Built once per challenge;
+looking a word up costs one dictionary access.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
 from typing import Generic, NamedTuple, TypeVar
 
 from rapidfuzz import fuzz, process
@@ -17,11 +22,14 @@ from bot.reading.kinds import WORD_KINDS, Kind
 from bot.reading.normalise import normalise
 from content.challenge import Division
 from content.movement import Movement
-from content.words import Jokes, Words
+from content.words import Joining, Words
 
 T = TypeVar("T")
+_GAP = 2  # words that may stand between two words of a question's phrase
 _SHORTEST_SLIP = 4  # "tiem" is time; shorter words are too near to each other
 _NEAR_ENOUGH = 84  # of 100: "gobletsquats" with a slip is near, "goblin" is not
+# What the words of a third language may mean in a message: nothing that turns its sense round.
+_UNMISTAKABLE = ("round", "minute", "second", "metre", "kilometre")
 WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 
 
@@ -49,8 +57,7 @@ class Phrases(Generic[T]):
     def __init__(self, pairs: Iterable[tuple[str, T]]) -> None:
         known: dict[tuple[str, ...], T] = {}
         for phrase, meaning in pairs:
-            words = tuple(plain_words(phrase))
-            if words:
+            if words := split(phrase):
                 known.setdefault(words, meaning)
         self._by_first: dict[str, list[tuple[tuple[str, ...], T]]] = {}
         for words in sorted(known, key=len, reverse=True):
@@ -63,40 +70,121 @@ class Phrases(Generic[T]):
                 return len(phrase), meaning
         return None
 
-    def found_in(self, words: Sequence[str]) -> Iterator[T]:
-        """Give the meaning of every phrase in the words, in order of place."""
-        for at in range(len(words)):
-            if (found := self.longest(words, at)) is not None:
-                yield found[1]
+
+class Scattered(Generic[T]):
+    """Phrases with a meaning each, whose words may stand a little apart in a message.
+
+    Each is looked up by its rarest word, taken to be the longest that is no everyday word: most
+    messages have none of those.
+    """
+
+    def __init__(
+        self, pairs: Iterable[tuple[str, T]], *, gap: int, everyday: AbstractSet[str]
+    ) -> None:
+        """Keep the phrases; up to `gap` other words may stand between two of one's words."""
+        phrases = [(words, meaning) for phrase, meaning in pairs if (words := split(phrase))]
+        self._gap = gap
+        self._by_rarest: dict[str, list[tuple[Sequence[str], T]]] = {}
+        for words, meaning in phrases:
+            rarest = min(words, key=lambda word: (word in everyday, -len(word)))
+            self._by_rarest.setdefault(rarest, []).append((words, meaning))
+
+    @property
+    def telling(self) -> AbstractSet[str]:
+        """The words of which every phrase has one: without them none is said."""
+        return self._by_rarest.keys()
+
+    def found_in(self, words: Sequence[str]) -> Iterator[tuple[int, T]]:
+        """Give where each phrase in the words begins, and its meaning; in no order."""
+        places: dict[str, list[int]] = {}
+        for place, word in enumerate(words):
+            places.setdefault(word, []).append(place)
+        for rarest in places.keys() & self.telling:
+            for phrase, meaning in self._by_rarest[rarest]:
+                for at in places.get(phrase[0], ()):
+                    if follows(phrase, at, words, self._gap):
+                        yield at, meaning
+
+
+def follows(phrase: Sequence[str], start: int, words: Sequence[str], gap: int) -> bool:
+    """Say whether a phrase stands at a place, with at most `gap` words between two of its own."""
+    at = start
+    for word in phrase[1:]:
+        try:
+            at = words.index(word, at + 1, at + 2 + gap)
+        except ValueError:
+            return False
+    return True
 
 
 class Meaning(NamedTuple):
     """What a word or phrase is to the reader."""
 
     kind: Kind | None  # None: a word that carries nothing and is dropped
-    value: int | str | MovementName | None = None
+    value: int | str | Fraction | MovementName | None = None
     number_word: bool = False
+    everyday: bool = False  # a division's nickname that is said of much else
 
 
-class HealthSign(NamedTuple):
-    """One way to say a sign: the words of a phrase, or two sets of words that stand together."""
+@dataclass(frozen=True)
+class Asked:
+    """How some languages ask us something, the same for every challenge."""
 
-    phrase: tuple[str, ...] = ()
-    either: frozenset[str] = frozenset()
-    other: frozenset[str] = frozenset()
+    subjects: Scattered[str]  # what questions are about
+    requests: Scattered[bool]  # what stands for a question without a question mark
+    take_back: Scattered[bool]  # to have one's own score taken out
+    kit: AbstractSet[str]  # words for things people train with
+
+    @classmethod
+    def of(cls, languages: Sequence[Words]) -> Asked:
+        """Gather the phrases of some languages."""
+        everyday = everyday_words(languages)
+        lists = [
+            (words, about, phrases)
+            for words in languages
+            for about, phrases in words.questions.items()
+        ]
+        subjects = [
+            (form, about)
+            for words, about, phrases in lists
+            for phrase in phrases
+            for form in spelled(phrase, words)
+        ]
+        return cls(
+            subjects=Scattered(subjects, gap=_GAP, everyday=everyday),
+            requests=Scattered(
+                ((form, True) for w in languages for p in w.requests for form in spelled(p, w)),
+                gap=0,
+                everyday=everyday,
+            ),
+            take_back=Scattered(
+                ((form, True) for w in languages for p in w.take_back for form in spelled(p, w)),
+                gap=0,
+                everyday=everyday,
+            ),
+            kit={
+                word
+                for words in languages
+                for thing in words.kit
+                for form in spelled(thing, words)
+                for word in split(form)[-1:]
+            },
+        )
 
 
 @dataclass(frozen=True)
 class Lexicon:
-    """All phrases of one challenge in one language."""
+    """All phrases of one challenge for messages in one main language."""
 
     phrases: Phrases[Meaning]
     behind_a_number: Mapping[str, Kind]
-    multipliers: Mapping[str, int]
-    questions: Phrases[str]
-    requests: Phrases[bool]
-    health_signs: Mapping[str, Sequence[HealthSign]]
-    jokes: Jokes
+    multipliers: frozenset[int]
+    joining: Joining
+    glued_numbers: re.Pattern[str] | None  # number words written as one
+    ordinal_endings: frozenset[str]
+    decimal_comma: bool
+    capital_nouns: bool
+    asked: Asked
     movements: Phrases[MovementName]
     one_word_names: Mapping[str, MovementName]
     divisions: Mapping[str, str]  # plain name -> id
@@ -133,9 +221,28 @@ def plain_words(text: str) -> list[str]:
     return WORD.findall(normalise(text).text)
 
 
+@cache
+def split(phrase: str) -> tuple[str, ...]:
+    """Give the words of a phrase of ours in plain form; every challenge asks for the same ones."""
+    return tuple(plain_words(phrase))
+
+
+def spelled(phrase: str, words: Words) -> Iterator[str]:
+    """Give a phrase as it is written, and with the language's other spelling of its letters."""
+    yield phrase
+    other = phrase
+    for letter, spelling in words.spellings.items():
+        other = other.replace(letter, spelling)
+    if other != phrase:
+        yield other
+
+
 def build_lexicon(
-    words: Words,
+    main: Words,
     *,
+    english: Words,
+    asked: Asked,
+    thirds: Sequence[Words] = (),
     movements: Iterable[Movement],
     divisions: Iterable[Division],
     people: Iterable[str] = (),
@@ -143,79 +250,130 @@ def build_lexicon(
     """Put together everything that has a name.
 
     Args:
-        words: The language.
+        main: The main language of the message.
+        english: What the trade speaks everywhere.
+        asked: The questions of these two.
+        thirds: All other languages.
         movements: Everything that may be named: the day's, and those options lead to.
         divisions: The challenge's.
         people: First names of participants; a score beside one is somebody else's.
     """
-    named = list(_movement_names(movements).items())
     divisions = tuple(divisions)
+    full = (main,) if main is english else (main, english)
+    named = _movement_names((*full, *thirds), tuple(movements))
+    pairs = [
+        *(pair for words in full for pair in _meanings(words)),
+        *_division_names(divisions, english, full),
+        *((phrase, Meaning(Kind.MOVEMENT, name)) for phrase, name in named.items()),
+        *(pair for words in thirds for pair in _meanings_of_a_third(words)),
+        *((person, Meaning(Kind.OTHER)) for person in people),
+    ]
+    atoms = "|".join(sorted(_atoms(main), key=len, reverse=True))
     return Lexicon(
-        phrases=Phrases(_meanings(words, named, divisions, people)),
+        phrases=Phrases(pairs),
         behind_a_number={
             sign: WORD_KINDS[name]
+            for words in reversed(full)
             for name, signs in words.behind_a_number.items()
             for sign in signs
         },
-        multipliers=words.multipliers,
-        questions=Phrases(
-            (phrase, about) for about, phrases in words.questions.items() for phrase in phrases
-        ),
-        requests=Phrases((phrase, True) for phrase in words.requests),
-        health_signs={
-            name: [
-                *(HealthSign(phrase=tuple(plain_words(phrase))) for phrase in sign.phrases),
-                *(
-                    HealthSign(either=frozenset(either), other=frozenset(other))
-                    for either, other in sign.together
-                ),
-            ]
-            for name, sign in words.health_signs.items()
-        },
-        jokes=words.jokes,
-        movements=Phrases(named),
+        multipliers=frozenset(value for words in full for value in words.multipliers.values()),
+        joining=main.joining,
+        glued_numbers=re.compile(atoms) if main.joining.glued else None,
+        ordinal_endings=frozenset(end for words in full for end in words.ordinal_endings),
+        decimal_comma=main.decimal_comma,
+        capital_nouns=main.capital_nouns,
+        asked=asked,
+        movements=Phrases(named.items()),
         divisions={" ".join(plain_words(each.name)): each.id for each in divisions},
-        slips={"".join(sorted(word)): word for word in words.slips},
-        one_word_names={phrase: name for phrase, name in named if " " not in phrase},
+        slips={
+            "".join(sorted(plain)): plain
+            for words in reversed(full)
+            for word in words.slips
+            for plain in plain_words(word)
+        },
+        one_word_names={phrase: name for phrase, name in named.items() if " " not in phrase},
     )
 
 
-def _meanings(
-    words: Words,
-    named: Iterable[tuple[str, MovementName]],
-    divisions: Iterable[Division],
-    people: Iterable[str],
-) -> Iterator[tuple[str, Meaning]]:
-    for word, value in words.numbers.items():
+def everyday_words(languages: Iterable[Words]) -> AbstractSet[str]:
+    """Give the words that are common in some languages."""
+    common = (phrase for words in languages for phrase in words.common)
+    return {word for phrase in common for word in split(phrase)}
+
+
+def _atoms(words: Words) -> Iterator[str]:
+    """Give the parts of numbers that are written as one word, in plain form."""
+    joints = words.words["and"] if words.joining.glued else ()
+    for word in (*words.numbers, *words.multipliers, *joints):
+        for form in spelled(word, words):
+            yield from plain_words(form)
+
+
+def _meanings(words: Words) -> Iterator[tuple[str, Meaning]]:
+    for phrase, meaning in _meanings_as_written(words):
+        for form in spelled(phrase, words):
+            yield form, meaning
+
+
+def _meanings_as_written(words: Words) -> Iterator[tuple[str, Meaning]]:
+    for word, value in (words.numbers | words.multipliers).items():
         yield word, Meaning(Kind.NUMBER, value, number_word=True)
-    for word, value in words.multipliers.items():
-        yield word, Meaning(Kind.NUMBER, value, number_word=True)
+    for word, part in words.fractions.items():
+        yield word, Meaning(Kind.FRACTION, Fraction(part))
     for word, value in words.ordinals.items():
         yield word, Meaning(Kind.ORDINAL, value)
+    for word, value in words.weekdays.items():
+        yield word, Meaning(Kind.WEEKDAY, value)
     for name, phrases in words.words.items():
         kind = None if name == "filler" else WORD_KINDS[name]
         days_back = -1 if name == "yesterday" else None
         for phrase in phrases:
             yield phrase, Meaning(kind, days_back)
+
+
+def _meanings_of_a_third(words: Words) -> Iterator[tuple[str, Meaning]]:
+    for name in _UNMISTAKABLE:
+        for phrase in words.words[name]:
+            yield phrase, Meaning(WORD_KINDS[name])
+
+
+def _division_names(
+    divisions: Sequence[Division], english: Words, spoken: Sequence[Words]
+) -> Iterator[tuple[str, Meaning]]:
+    everyday = {word for words in spoken for word in words.everyday}
     for division in divisions:
-        for phrase in (f"{division.name} version", f"{division.name} division"):
-            yield phrase, Meaning(Kind.DIVISION, division.id)
-        for phrase in (division.name, division.id, *division.nicknames):
-            yield phrase, Meaning(Kind.DIVISION, division.id)
-    for phrase, name_found in named:
-        yield phrase, Meaning(Kind.MOVEMENT, name_found)
-    for person in people:
-        yield person, Meaning(Kind.OTHER)
+        meaning = Meaning(Kind.DIVISION, division.id)
+        names = (division.name, division.id, *division.nicknames)
+        for phrase in (f"{division.name} version", f"{division.name} division", *names[:2]):
+            yield phrase, meaning
+        for nickname in division.nicknames:
+            yield nickname, meaning._replace(everyday=nickname in everyday)
+        known = {" ".join(plain_words(name)) for name in names}
+        for kind, usual in english.divisions.items():
+            if known.isdisjoint(usual):
+                continue
+            for words in spoken:
+                for phrase in words.divisions.get(kind, ()):
+                    for form in spelled(phrase, words):
+                        yield form, meaning
 
 
-def _movement_names(movements: Iterable[Movement]) -> dict[str, MovementName]:
+def _movement_names(
+    languages: Sequence[Words], movements: Sequence[Movement]
+) -> dict[str, MovementName]:
+    """Give every way to name a movement; the library's own names are English."""
     exact: dict[str, list[str]] = {}
     nicknamed: dict[str, list[str]] = {}
     for movement in movements:
         own = {v for name in (movement.name, movement.plural) for v in _variants(name)}
         for variant in own:
             exact.setdefault(variant, []).append(movement.id)
-        for variant in {v for name in movement.nicknames for v in _variants(name)} - own:
+        others = {v for name in movement.nicknames for v in _variants(name)}
+        for words in languages:
+            for name in words.movements.get(movement.id, ()):
+                others.update(v for form in spelled(name, words) for v in _as_one_word(form))
+        for variant in others - own:
             nicknamed.setdefault(variant, []).append(movement.id)
     return {
         phrase: MovementName(tuple(exact.get(phrase, ())), tuple(nicknamed.get(phrase, ())))
@@ -223,8 +381,14 @@ def _movement_names(movements: Iterable[Movement]) -> dict[str, MovementName]:
     }
 
 
+def _as_one_word(name: str) -> Iterator[str]:
+    words = split(name)
+    yield " ".join(words)
+    yield "".join(words)
+
+
 def _variants(name: str) -> Iterator[str]:
-    """Give a name as people type it: singular, plural, written as one word."""
+    """Give an English name as people type it: singular, plural, written as one word."""
     words = plain_words(name)
     if not words:
         return
@@ -232,7 +396,4 @@ def _variants(name: str) -> Iterator[str]:
     plural = f"{last}es" if last.endswith(("s", "x", "ch", "sh")) else f"{last}s"
     endings = {last, plural} | ({f"{last[:-1]}ies"} if last.endswith("y") else set())
     for ending in endings:
-        spelled = [*words[:-1], ending]
-        yield " ".join(spelled)
-        if len(spelled) > 1:
-            yield "".join(spelled)
+        yield from _as_one_word(" ".join([*words[:-1], ending]))

@@ -40,6 +40,7 @@ class Plain:
     text: str
     origin: Sequence[int]
     message: str
+    capital_nouns: bool = False  # its language writes nouns so, a capital is no sign of a name
 
     def quote(self, start: int, end: int) -> str:
         """Give the slice of the message behind `text[start:end]`, dropped marks included."""

@@ -9,7 +9,8 @@ from content.task import Task
 # Beyond these we ask, never refuse: an hour's hold, and more than people lift.
 _LONGEST_HOLD_S = 3600
 _HEAVIEST_G = 400_000
-_TIMES_SLOWER = 4  # a distance so much below the slowest pace is a lap or a line, not a result
+_A_LINE = 6  # times less than the slowest distance: a lap or a line, no score at all
+_TIMES_SLOWER = 2  # a distance so much below the slowest pace is a lap or a line, not a result
 
 
 def is_possible(score: Score, task: Task) -> bool:
@@ -19,8 +20,6 @@ def is_possible(score: Score, task: Task) -> bool:
     """
     clock_s = task.clock_s
     match score:
-        case RoundsAndReps(total_reps=0):
-            return False  # "0 rounds" is a joke more often than a score
         case RoundsAndReps(total_reps=total) | Capped(total_reps=total):
             return clock_s is None or task.fastest_s(total) <= clock_s
         case Finished(time_s=time_s):
@@ -30,6 +29,15 @@ def is_possible(score: Score, task: Task) -> bool:
             return _amount_is_possible(score, task)
         case _:
             return True
+
+
+def is_conceivable(score: Score, task: Task) -> bool:
+    """Say whether an impossible score may have been meant as one: a line of 20 m was not."""
+    window_s = task.workout.window_s
+    if not isinstance(score, Amount) or score.unit is not Unit.METRES or window_s is None:
+        return True
+    slowest = max(movement.pace[1] for movement in task.movements)
+    return score.amount >= window_s / slowest / _A_LINE
 
 
 def _amount_is_possible(score: Amount, task: Task) -> bool:

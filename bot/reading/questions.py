@@ -8,8 +8,9 @@ from bot.reading.lexicon import Lexicon, MovementName
 from bot.reading.values import About, Question
 
 # Subjects that make sense with a movement beside them.
-_ABOUT_MOVEMENTS = {About.OPTION, About.STANDARD, About.KIT, About.LOAD}
+_ABOUT_MOVEMENTS = {About.OPTION, About.STANDARD, About.KIT, About.LOAD, About.SAFETY}
 _SHORTEST_SLIP = 5
+_MOST_SLIPS = 20  # words looked at; each costs a comparison with every name
 _MOST_BUTTONS = 4
 
 
@@ -32,15 +33,20 @@ def read_question(
     Returns:
         The question, or None when it is not for us.
     """
-    if not asked and next(lexicon.requests.found_in(words), None) is None:
+    if not asked and next(lexicon.asked.requests.found_in(words), None) is None:
         return None
-    subjects = set(lexicon.questions.found_in(words))
+    subjects = {subject for _, subject in lexicon.asked.subjects.found_in(words)}
     about = next((subject for subject in _ORDER if subject.value in subjects), None)
     if about is None:
         return None
+    ids = named_movements(words, lexicon, nearest_first)
+    both = {About.OPTION.value, About.KIT.value} <= subjects
+    if both and not ids and not lexicon.asked.kit.isdisjoint(words):
+        about = About.KIT  # "a water can instead of the kettlebell?"
+    if about is About.SAFETY and About.OPTION.value in subjects and ids:
+        about = About.OPTION  # "sit-ups hurt my neck, any swap?" wants the swap, cautions and all
     if about not in _ABOUT_MOVEMENTS:
         return Question(about)
-    ids = named_movements(words, lexicon, nearest_first)
     if len(ids) == 1:
         return Question(about, movement=ids[0])
     return Question(about, among=ids)
@@ -48,10 +54,10 @@ def read_question(
 
 # The more particular subject first: "how heavy is the easier option" asks for the option.
 _ORDER = (
-    About.REGISTER,
     About.SAFETY,
-    About.STANDINGS,
+    About.REGISTER,
     About.MINE,
+    About.STANDINGS,
     About.SCORE_RULE,
     About.WARMUP,
     About.OPTION,
@@ -69,7 +75,8 @@ def named_movements(
     """Find the movement a text names: the nearest it can mean, else any, else with a slip."""
     named = _names(words, lexicon)
     if not named:
-        slips = (lexicon.slip(word) for word in words if len(word) >= _SHORTEST_SLIP)
+        long = list(dict.fromkeys(word for word in words if len(word) >= _SHORTEST_SLIP))
+        slips = (lexicon.slip(word) for word in long[:_MOST_SLIPS])
         named = [name for name in slips if name is not None][:1]
     for ids in nearest_first:
         for name in named:

@@ -6,22 +6,26 @@ signs of an emergency -> a score in some clause -> a question we can answer -> c
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache
 
 from bot.reading import measured_scores as measured
+from bot.reading.days import by_day
 from bot.reading.found import Found
+from bot.reading.gate import Gate
 from bot.reading.kinds import Kind
 from bot.reading.ladder_scores import LadderReader, blanked
-from bot.reading.lexicon import WORD, Lexicon, build_lexicon
-from bot.reading.measured_scores import MeasureReader
+from bot.reading.language import Languages
+from bot.reading.lexicon import WORD, Asked, Lexicon, build_lexicon
+from bot.reading.measured_scores import MeasureReader, load_g
 from bot.reading.normalise import Plain, normalise
-from bot.reading.plausible import is_possible
+from bot.reading.plausible import is_conceivable, is_possible
 from bot.reading.questions import named_movements, read_question
-from bot.reading.signs import health_signs
+from bot.reading.signs import HealthSigns
 from bot.reading.tokens import Clause, Token, clauses, tokenise
 from bot.reading.values import (
+    About,
     Ask,
     Caution,
     Chatter,
@@ -29,6 +33,7 @@ from bot.reading.values import (
     Reading,
     Said,
     ScoreRead,
+    TakeBack,
     Why,
 )
 from bot.reading.weigh import counts, weigh
@@ -37,10 +42,12 @@ from content.ladder import extra_room
 from content.movement import Movement
 from content.score import RoundsAndReps, Score, ScoreKind
 from content.task import Task, task_of
-from content.words import load_words
+from content.words import Words, languages, load_words
 
 # Somebody else's words: a line behind ">", or a stretch in quotation marks amid others.
-_QUOTED = re.compile(r"^[ \t]*>.*$|(?<=\w[ ,:])\"[^\"\n]{3,200}\"", re.MULTILINE)
+_QUOTED = re.compile(
+    r"^[ \t]*>.*$|(?<=\w[ ,:])\"[^\"\n]{3,200}\"|^\"[^\"\n]{3,200}\"(?=[ ,]{1,2}\w)", re.MULTILINE
+)
 
 
 def _readers(task: Task) -> list[LadderReader | MeasureReader]:
@@ -68,12 +75,13 @@ _MEASURED = {
     ScoreKind.TOTAL_REPS: measured.TOTAL,
     ScoreKind.DONE: measured.DONE,
 }
+_ENGLISH = "en"
 _MOST_FOUND = 50  # in one clause; bounds the work on hostile text
 _MORE_OF_IT = re.compile("NM|^[i+a,]*N?M.*M|^[iof]{1,2}Nc?[:,]|^[+]N")
-_HIGHEST = re.compile("BN")
+_NOT_A_COUNT = re.compile("BN|[ND]S")
 # A message that is a bare number may carry these besides: division, day, effort, "got", thanks.
-_BARE = re.compile("[VyYEZA,ad:@]*(?P<x>[ND])[VyYEA,a]*")
-_SWAP = re.compile("(?P<new>N)P?,?n(?P<old>N)|n(?P<old2>N)P?[,a:-]*(?P<new2>N)")
+_BARE = re.compile("[VyYEZA,ad:@v]*(?P<x>[ND])(?:[VyYEA,a]*|a?v.*)")
+_SWAP = re.compile("(?P<new>N)P?,?W?n(?P<old>N)|n(?P<old2>N)P?[,a:-]*(?P<new2>N)")
 
 
 @dataclass(frozen=True)
@@ -90,17 +98,38 @@ class Scene:
     division: str
     previous: Score | None = None
     by_calendar: int | None = None  # number of the day by the local date, which "yesterday" means
+    first_weekday: int | None = None  # of day 1, Monday is 1; "Tuesday's" needs it
+    language: str | None = None  # the sender's; a message may be in another all the same
 
 
-@lru_cache
-def _words_of(language: str) -> Lexicon:
-    return build_lexicon(load_words(language), movements=(), divisions=())
+@cache
+def _words() -> Mapping[str, Words]:
+    return {language: load_words(language) for language in languages()}
 
 
-def emergency_signs(text: str, language: str = "en") -> tuple[str, ...]:
-    """Give the signs of an emergency a text names, whatever else it says."""
-    words = WORD.findall(normalise(text).text)
-    return health_signs(text, words, _words_of(language)) if words else ()
+@cache
+def _signs() -> HealthSigns:
+    return HealthSigns.of(_words().values())
+
+
+@cache
+def _languages() -> Languages:
+    return Languages(_words())
+
+
+@cache
+def _asked(language: str) -> Asked:
+    return Asked.of([_words()[name] for name in dict.fromkeys((language, _ENGLISH))])
+
+
+@cache
+def _gate() -> Gate:
+    return Gate.of(_words().values())
+
+
+def emergency_signs(text: str) -> tuple[str, ...]:
+    """Give the signs of an emergency a text names in any language, whatever else it says."""
+    return _signs().named_in(text, WORD.findall(normalise(text).text))
 
 
 class Reader:
@@ -111,37 +140,75 @@ class Reader:
         *,
         movements: Mapping[str, Movement],
         divisions: Sequence[Division],
-        language: str = "en",
+        language: str = _ENGLISH,
         people: Iterable[str] = (),
     ) -> None:
         self._movements = movements
-        self._lexicon = build_lexicon(
-            load_words(language), movements=movements.values(), divisions=divisions, people=people
-        )
+        self._divisions = tuple(divisions)
+        self._language = language
+        self._people = tuple(people)
+        self._lexicons: dict[str, Lexicon] = {}
+        self._readers: dict[int, Sequence[LadderReader | MeasureReader]] = {}
         self._tasks: dict[tuple[int, str], tuple[WorkoutDay, Task]] = {}
 
     def read(self, text: str, scene: Scene) -> Reading:
         """Read one message. Never raises, whatever the text."""
         plain = normalise(text)
         words = WORD.findall(plain.text)
-        if words and (signs := health_signs(text, words, self._lexicon)):
+        if signs := _signs().named_in(text, words):
             return Caution(signs)
-        plain = Plain(_QUOTED.sub(_blank, plain.text), plain.origin, plain.message)
-        tokens = tokenise(plain, self._lexicon)
-        told = clauses(tokens)
-        if (score := self._score(plain, tokens, told, scene)) is not None:
-            return score
-        today = scene.days[scene.today]
-        asked = any("?" in clause.code or clause.code[0] == "Q" for clause in told)
-        question = read_question(
-            words, self._lexicon, asked=asked, nearest_first=_todays(today, scene.division)
+        may_score = _gate().may_score(plain.text, words, done=_is_done_enough(scene))
+        may_ask = _gate().may_ask(plain.text, words)
+        may_take_back = _gate().may_take_back(words)
+        if not (may_score or may_ask or may_take_back):
+            return Chatter()
+        lexicon = self._lexicon(words, scene)
+        plain = replace(
+            plain,
+            text=_QUOTED.sub(_blank, plain.text),
+            capital_nouns=lexicon.capital_nouns,
         )
-        return question or Chatter()
+        tokens = tokenise(plain, lexicon)
+        score = self._scores(plain, tokens, scene) if may_score else None
+        if isinstance(score, ScoreRead):
+            return score
+        if may_take_back and any(lexicon.asked.take_back.found_in(words)):
+            return TakeBack(_said(tokens, scene).day)
+        if not may_ask:
+            return score or Chatter()
+        asked = any("?" in clause.code or clause.code[:1] == "Q" for clause in clauses(tokens))
+        nearest_first = _todays(scene.days[scene.today], scene.division)
+        question = read_question(words, lexicon, asked=asked, nearest_first=nearest_first)
+        if question is None:
+            return score or Chatter()
+        # "10:10? or 10:01?" is a score still; "did my 59:10 get saved?" is none.
+        is_score = isinstance(score, Ask) and (
+            score.why is Why.TWO_SCORES or question.about is About.STANDARD
+        )
+        return score if is_score and score is not None else question
+
+    def _lexicon(self, words: Sequence[str], scene: Scene) -> Lexicon:
+        """Give the lexicon of a message's main language, built when it is first needed."""
+        language = _languages().of(words, scene.language or self._language)
+        known = _words()
+        main = known.get(language, known[_ENGLISH])
+        if language not in self._lexicons:
+            self._lexicons[language] = build_lexicon(
+                main,
+                english=known[_ENGLISH],
+                asked=_asked(language if language in known else _ENGLISH),
+                thirds=[each for name, each in known.items() if name not in {language, _ENGLISH}],
+                movements=self._movements.values(),
+                divisions=self._divisions,
+                people=self._people,
+            )
+        return self._lexicons[language]
 
     def movements_named(self, name: str, scene: Scene) -> tuple[str, ...]:
         """Give the ids of the movements a name can mean, today's first; none, one or several."""
         nearest_first = _todays(scene.days[scene.today], scene.division)
-        return named_movements(WORD.findall(normalise(name).text), self._lexicon, nearest_first)
+        words = WORD.findall(normalise(name).text)
+        return named_movements(words, self._lexicon(words, scene), nearest_first)
 
     def task(self, scene: Scene, *, division: str | None, day: DayWord | None) -> Task | None:
         """Give the work a score is judged on, or None on a rest day."""
@@ -162,16 +229,36 @@ class Reader:
             self._tasks[key] = (day, task_of(day, division, self._movements))
         return self._tasks[key][1]
 
-    def _score(
-        self, plain: Plain, tokens: Sequence[Token], told: Sequence[Clause], scene: Scene
-    ) -> Reading | None:
-        said = _said(tokens)
+    def _readers_of(self, task: Task) -> Sequence[LadderReader | MeasureReader]:
+        """Give what reads a task's scores, put together once; the tasks are kept."""
+        key = id(task)
+        if key not in self._readers:
+            self._readers[key] = _readers(task)
+        return self._readers[key]
+
+    def _scores(self, plain: Plain, tokens: Sequence[Token], scene: Scene) -> Reading | None:
+        """Read a message as one score, or as several for several days."""
+        parts = by_day(tokens)
+        if len(parts) > 1:
+            read = [self._score(plain, part, scene) for part in parts]
+            scores = [each for each in read if isinstance(each, ScoreRead)]
+            days = {each.said.day for each in scores}
+            if len(scores) > 1 and len(days) == len(scores) == sum(
+                each is not None for each in read
+            ):
+                return replace(scores[0], also=tuple(scores[1:]))
+        return self._score(plain, tokens, scene)
+
+    def _score(self, plain: Plain, tokens: Sequence[Token], scene: Scene) -> Reading | None:
+        told = clauses(tokens)
+        said = _said(tokens, scene)
         task = self.task(scene, division=said.division, day=said.day)
         if task is None:
             return None
-        found = list(_found_in_all(told, task, plain))
+        found, withdrawn, theirs = _found_in_all(told, task, plain, self._readers_of(task))
         if not found:
             found = list(_found_bare(told, task, scene, correction=said.correction))
+            withdrawn = any(_SWAP.search(clause.code) for clause in told)
         if not found:
             return None
         found = _with_rest(found, task)
@@ -184,20 +271,39 @@ class Reader:
             quote=plain.quote(first.start, last.end),
             division=said.division,
             day=said.day,
-            correction=said.correction or place.is_correction,
+            correction=said.correction or place.is_correction or withdrawn,
             effort=said.effort,
+            load_g=None if task.workout.score is ScoreKind.LOAD else said.load_g,
         )
         if decided.why is not None:
+            if place.maybe_theirs and "?" in clause.code:
+                return None  # "Tess lowest 21?"
             return Ask(decided.why, decided.scores, said)
         others = [each for each in told if each is not clause]
-        if place.on_ladder and len(found) == 1 and any(map(_more_of_it, others)):
-            return Ask(Why.UNSURE, decided.scores, said)
-        score = decided.scores[0]
-        if not is_possible(score, task):
-            return Ask(Why.TOO_FAST, (score,), said)
-        if "?" in clause.code:
-            return Ask(Why.UNSURE, (score,), said)
-        return ScoreRead(score, said)
+        goes_on = place.on_ladder and len(found) == 1 and any(map(_more_of_it, others))
+        return _sure(decided.scores[0], said, clause, task, is_doubted=goes_on, theirs=theirs)
+
+
+def _sure(
+    score: Score,
+    said: Said,
+    clause: Clause,
+    task: Task,
+    *,
+    is_doubted: bool,
+    theirs: Collection[Score],
+) -> Reading | None:
+    """Make the last tests of a score that its own words leave no doubt about."""
+    if isinstance(score, RoundsAndReps) and score.total_reps == 0:
+        return None  # a joke, or a way to say "not today"
+    mark = next((token for token in clause.tokens if token.kind is Kind.QUESTION_MARK), None)
+    if theirs:  # two people in one message
+        return Ask(Why.TWO_SCORES, (score,), said)
+    if not is_possible(score, task):
+        return Ask(Why.TOO_FAST, (score,), said) if is_conceivable(score, task) else None
+    if mark is not None and mark.end - mark.start > 1:
+        return None  # "70 jumping jacks??" is astonishment
+    return Ask(Why.UNSURE, (score,), said) if mark or is_doubted else ScoreRead(score, said)
 
 
 def _more_of_it(clause: Clause) -> bool:
@@ -219,6 +325,18 @@ def _blank(match: re.Match[str]) -> str:
     return " " * len(match.group())
 
 
+def _is_done_enough(scene: Scene) -> bool:
+    """Say whether "done" may be a score: today, or on a day that is made up today."""
+    for number in range(scene.today, scene.today - 3, -1):
+        try:
+            day = scene.days[number]
+        except KeyError:
+            continue
+        if isinstance(day, WorkoutDay) and day.workout.score is ScoreKind.DONE:
+            return True
+    return False
+
+
 def _todays(day: WorkoutDay | RestDay, division: str) -> Sequence[Sequence[str]]:
     """Give the movements of a day: the asker's division, the others, the warm-up."""
     if isinstance(day, RestDay):
@@ -230,52 +348,109 @@ def _todays(day: WorkoutDay | RestDay, division: str) -> Sequence[Sequence[str]]
     return own, others, day.warm_up.movements
 
 
-def _said(tokens: Sequence[Token]) -> Said:
-    """Gather what stands beside a score: division, day, correction, effort."""
-    division, day, effort, correction = None, None, None, False
+_MOST_EFFORT = 10
+
+
+def _said(tokens: Sequence[Token], scene: Scene) -> Said:
+    """Gather what stands beside a score: division, day, correction, effort, load used."""
+    division, day, effort, load, correction = None, None, None, None, False
     for place, token in enumerate(tokens):
         behind = "".join(t.kind for t in tokens[place + 1 : place + 3])
-        measured = behind in {"Nk", "Dk", "Nl", "Dl"}  # "bodyweight 82.4 kg"
+        measured = behind in _LOADS  # "bodyweight 82.4 kg"
+        beside = behind[:1] + (tokens[place - 1].kind if place else "")
         if token.kind is Kind.DIVISION and division is None and not measured:
+            if token.everyday and "W" in beside:
+                continue  # "light drizzle"
             division = str(token.value)
         elif token.kind is Kind.DAY and day is None and isinstance(token.value, int):
             day = DayWord(offset=-1) if token.value < 0 else DayWord(number=token.value)
-        elif token.kind is Kind.EFFORT and isinstance(token.value, int) and token.value <= 10:  # noqa: PLR2004
-            effort = token.value
-        elif token.kind is Kind.CORRECTION:
+        elif token.kind is Kind.WEEKDAY and day is None and isinstance(token.value, int):
+            day = _weekday(token.value, scene)
+        elif token.kind is Kind.EFFORT and isinstance(token.value, int):
+            effort = token.value if token.value <= _MOST_EFFORT else effort
+        elif token.kind in {Kind.CORRECTION, Kind.WRONG}:
             correction = True
-    return Said("", division, day, correction, effort)
+        elif token.kind in _WEIGHTS and load is None and place:
+            load = load_g(tokens[place - 1], pounds=token.kind is Kind.POUND)
+    return Said("", division, day, correction, effort, load)
+
+
+_WEIGHTS = {Kind.KILOGRAM, Kind.POUND}
+_LOADS = {"Nk", "Dk", "Nl", "Dl"}
+_WEEK = 7
+
+
+def _weekday(weekday: int, scene: Scene) -> DayWord | None:
+    """Give the latest day up to now that fell on a weekday; None if that is today or none."""
+    now = scene.today if scene.by_calendar is None else scene.by_calendar
+    if scene.first_weekday is None:
+        return None
+    back = (scene.first_weekday - 1 + now - 1 - (weekday - 1)) % _WEEK
+    number = now - back
+    return DayWord(number=number) if back and number >= 1 else None
 
 
 def _found_in_all(
-    told: Sequence[Clause], task: Task, plain: Plain
-) -> Iterator[tuple[Clause, Found]]:
-    """Give what the patterns of the task's kind of score find, clause by clause."""
-    readers = _readers(task)
+    told: Sequence[Clause],
+    task: Task,
+    plain: Plain,
+    readers: Sequence[LadderReader | MeasureReader],
+) -> tuple[list[tuple[Clause, Found]], bool, set[Score]]:
+    """Give what the patterns of the task's kind of score find, clause by clause.
+
+    Returns:
+        What counts, whether the message takes something back beside it, and the scores of
+        other people in it.
+    """
+    withdrawn = False
     everybodys: list[tuple[Clause, Found]] = []
     theirs: set[Score] = set()
     if task.workout.score is ScoreKind.LOWEST_ROUND and (
         numbered := MeasureReader(task).numbered(told)
     ):
         everybodys.append((told[0], numbered))
+    capped = any(_says_capped(clause, task.workout.cap_s) for clause in told)
     for clause in told:
         if not any(letter in clause.code for letter in "NDCOHKXdf"):
             continue
-        # What was best of several says nothing about the lowest.
-        code = _HIGHEST.sub("__", clause.code)
+        # What was best of several says nothing about the lowest; "4 degrees" is no count.
+        code = _NOT_A_COUNT.sub("__", clause.code)
         found: list[Found] = []
         for reader in readers:
-            for each, match in reader.read(clause, code):
+            read = (
+                reader.read(clause, code, capped=capped)
+                if isinstance(reader, LadderReader)
+                else reader.read(clause, code)
+            )
+            for each, spans in read:
                 found.append(each)
-                code = blanked(code, match)
-        own, others = counts(
+                code = blanked(code, spans)
+        counted = counts(
             found[:_MOST_FOUND], clause, code, plain, has_cap=task.workout.cap_s is not None
         )
-        everybodys.extend((clause, each) for each in own)
-        theirs.update(score for each in others for score in each.scores)
-    for clause, each in everybodys:
-        if not each.scores or not theirs.issuperset(each.scores):
-            yield clause, each
+        withdrawn = withdrawn or counted.withdrawn
+        everybodys.extend((clause, each) for each in counted.kept)
+        theirs.update(score for each in counted.theirs for score in each.scores)
+    own = [
+        (clause, each)
+        for clause, each in everybodys
+        if not each.scores or not theirs.issuperset(each.scores)
+    ]
+    return own, withdrawn, theirs
+
+
+_MINUTES = re.compile("N[mU]")
+
+
+def _says_capped(clause: Clause, cap_s: int | None) -> bool:
+    """Say whether a clause tells that the clock ran out, in words or by its time."""
+    if "K" in clause.code or "X" in clause.code:
+        return True
+    if cap_s is None:
+        return False
+    minutes = (clause.tokens[found.start()].value for found in _MINUTES.finditer(clause.code))
+    clocks = (token.value for token in clause.tokens if token.kind is Kind.CLOCK)
+    return cap_s // 60 in minutes or cap_s in clocks
 
 
 def _with_rest(found: list[tuple[Clause, Found]], task: Task) -> list[tuple[Clause, Found]]:
@@ -331,6 +506,7 @@ def _found_bare(
         if why is Why.WHICH_UNIT and len(scores) == 1:
             why = None
     if scores:
+        why = why or (Why.UNSURE if "v" in clause.code else None)
         yield clause, Found(place, place, tuple(dict.fromkeys(scores)), why)
 
 

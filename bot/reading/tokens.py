@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import takewhile
 from typing import NamedTuple
 
 from bot.reading.kinds import SIGNS, Kind
 from bot.reading.lexicon import Lexicon, MovementName
 from bot.reading.normalise import Plain
+from content.words import Joining
 
 Value = int | str | Fraction | MovementName | None
 
@@ -21,9 +23,14 @@ _PIECE = re.compile(
     r"""
     (?P<link>https?://\S{1,500})
     | (?P<mention>@[^\W\d]\w{0,40})
-    | (?P<long>\d{8,}|0\d{2,}|[$€£#]\s?\d[\d.,]{0,12}|\d[\d.,]{0,12}\s?[$€£%°])
+    | (?P<long>\d{8,}|0\d{2,}|[$€£]\s?\d[\d.,]{0,12}|\d[\d.,]{0,12}\s?[$€£%°])
     | (?P<clock>(?:\d{1,2}:)?\d{1,3}:[0-5]\d(?!\d))
-    | (?P<number>\d{1,3},\d{3}(?![\d,])|\d{1,4},\d{1,2}(?=\s?[a-z])|\d{1,7}(?:\.\d{1,3}(?![\d.]))?)
+    | (?P<number>
+        \d{1,3}[\x20']\d{3}(?!\d)(?=\x20?m)
+        | \d{1,3},\d{3}(?![\d,])
+        | (?<!\d,)\d{1,4},\d{1,2}(?![\d,])
+        | \d{1,7}(?:\.\d{1,3}(?![\d.]))?
+      )
     | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
     | (?P<dots>\.{2,})
     | (?P<sign>''|\?+|!+|[^\s\w])
@@ -31,6 +38,7 @@ _PIECE = re.compile(
     """,
     re.VERBOSE,
 )
+_LONG_DRAWN = re.compile(r"([^\W\d_])\1\1+")  # "goooo"
 _NUMBERS = {Kind.NUMBER, Kind.FRACTION, Kind.CLOCK}
 _MOST_NUMBERS = 120  # also bounds the work on hostile text
 
@@ -43,6 +51,7 @@ class Token(NamedTuple):
     end: int
     value: Value = None
     number_word: bool = False
+    everyday: bool = False
 
 
 def tokenise(plain: Plain, lexicon: Lexicon) -> list[Token]:
@@ -50,8 +59,45 @@ def tokenise(plain: Plain, lexicon: Lexicon) -> list[Token]:
     pieces = list(_cut(plain.text, lexicon))
     if sum(token.kind in _NUMBERS for token in pieces) > _MOST_NUMBERS:
         return []
-    tokens = list(_with_days_and_efforts(list(_joined(pieces, lexicon))))
-    return [_division(tokens, at, plain, lexicon) for at in range(len(tokens))]
+    if "." in lexicon.ordinal_endings:
+        pieces = list(_with_dotted_ordinals(pieces))
+    tokens = list(_joined(pieces, lexicon))
+    kinds = {token.kind for token in tokens}
+    # Most messages need none of these.
+    if not kinds.isdisjoint(_MEASURED) and Kind.AND in kinds:
+        tokens = list(_with_parts_behind(tokens))
+    if not kinds.isdisjoint(_MERGED):
+        tokens = list(_with_days_and_efforts(tokens))
+    if Kind.SELF in kinds:
+        tokens = list(_without_idle_self(tokens))
+    if Kind.FULL in kinds:
+        tokens = [_division(tokens, at, plain, lexicon) for at in range(len(tokens))]
+    return tokens
+
+
+def _with_dotted_ordinals(tokens: Sequence[Token]) -> Iterator[Token]:
+    """Read "4. Runde" as the fourth round, where the language writes ordinals with a full stop."""
+    at = 0
+    while at < len(tokens):
+        number, *behind = tokens[at : at + 3]
+        if (
+            number.kind is Kind.NUMBER
+            and [t.kind for t in behind] == [Kind.STOP, Kind.ROUND]
+            and behind[0].start == number.end
+        ):
+            yield Token(Kind.ORDINAL, number.start, behind[0].end, number.value)
+            at += 1
+        else:
+            yield number
+        at += 1
+
+
+def _without_idle_self(tokens: Sequence[Token]) -> Iterator[Token]:
+    """Drop "me" where it does not stand right in front of a score."""
+    code = "".join(token.kind for token in tokens)
+    for place, token in enumerate(tokens):
+        if token.kind is not Kind.SELF or re.match("[:,-]?[NDCL]", code[place + 1 : place + 3]):
+            yield token
 
 
 def _division(tokens: Sequence[Token], at: int, plain: Plain, lexicon: Lexicon) -> Token:
@@ -69,9 +115,13 @@ def _division(tokens: Sequence[Token], at: int, plain: Plain, lexicon: Lexicon) 
 
 def _cut(text: str, lexicon: Lexicon) -> Iterator[Token]:
     pieces = list(_PIECE.finditer(text))
-    words = [piece.group() if piece.lastgroup == "word" else "" for piece in pieces]
+    words = [
+        _LONG_DRAWN.sub(r"\1", piece.group()) if piece.lastgroup == "word" else ""
+        for piece in pieces
+    ]
     at = 0
     number_ends = -1  # where the last number ended
+    last: Token | None = None
     while at < len(pieces):
         piece = pieces[at]
         kind, start, end = piece.lastgroup, piece.start(), piece.end()
@@ -81,27 +131,59 @@ def _cut(text: str, lexicon: Lexicon) -> Iterator[Token]:
             taken, token = _word(text, pieces, words, at, lexicon, after_number=after_number)
             if token is not None:
                 yield token
+            last = token
         elif kind == "number":
-            yield _number(piece.group(), start, end)
+            yield from _numbers(piece.group(), text, start, lexicon)
         elif kind == "clock":
             yield Token(Kind.CLOCK, start, end, _clock(piece.group()))
         elif kind == "sign" and piece.group() in lexicon.behind_a_number and number_ends == start:
             yield Token(lexicon.behind_a_number[piece.group()], start, end)
         elif piece.group() == "-" and 0 < at < len(pieces) - 1 and _hyphen(pieces, words, at):
             pass  # forty-five, push-up
-        elif kind == "dots":
-            yield Token(Kind.STOP, start, end)
-        elif kind == "newline" or piece.group()[0] in SIGNS:
-            sign = SIGNS[piece.group()[0]]
-            if sign is Kind.DASH and text[start - 1 : start] == " " == text[end : end + 1]:
-                sign = Kind.COMMA  # a pause, not a minus
-            yield Token(sign, start, end)
-        elif kind == "mention":
-            yield Token(Kind.OTHER, start, end)
-        elif kind == "long":
-            yield Token(Kind.OTHER_SIGN, start, end)
+        elif piece.group() == "." and _is_abbreviated(last, start, pieces[at + 1 : at + 2]):
+            pass  # "ca. 9 Min. 41"
+        elif (token := _sign(piece, text, words[at + 1 : at + 2], lexicon)) is not None:
+            yield token
         number_ends = end if kind == "number" else -1
         at += taken
+
+
+_ABBREVIATED = {Kind.VAGUE, Kind.MINUTE, Kind.SECOND, Kind.HOUR, Kind.NUMBERED, Kind.REP}
+_LONGEST_ABBREVIATION = 3  # letters
+
+
+def _is_abbreviated(last: Token | None, at: int, after: Sequence[re.Match[str]]) -> bool:
+    """Say whether a full stop belongs to the short word before it: "ca.", "Min."."""
+    return (
+        last is not None
+        and last.end == at
+        and last.kind in _ABBREVIATED
+        and last.end - last.start <= _LONGEST_ABBREVIATION
+        and any(piece.lastgroup in {"number", "word"} for piece in after)
+    )
+
+
+def _sign(
+    piece: re.Match[str], text: str, next_word: Sequence[str], lexicon: Lexicon
+) -> Token | None:
+    """Give the token of what is neither word nor number, if it is one."""
+    kind, start, end = piece.lastgroup, piece.start(), piece.end()
+    first = piece.group()[0]
+    if kind == "long":
+        return Token(Kind.OTHER_SIGN, start, end)
+    if kind == "mention":  # "@coach" says nothing, somebody else may mean anything
+        known = lexicon.phrases.longest([piece.group()[1:]], 0)
+        return Token(Kind.VAGUE, start, end) if known is None else None
+    if first == "(":
+        return Token(Kind.COMMA, start, end) if any(next_word) else None
+    if kind == "dots":
+        return Token(Kind.STOP, start, end)
+    if first not in SIGNS:
+        return None
+    sign = SIGNS[first]
+    if sign is Kind.DASH and text[start - 1 : start] == " " == text[end : end + 1]:
+        sign = Kind.COMMA  # a pause, not a minus
+    return Token(sign, start, end)
 
 
 def _hyphen(pieces: Sequence[re.Match[str]], words: Sequence[str], at: int) -> bool:
@@ -129,10 +211,14 @@ def _word(
         return 1, Token(lexicon.behind_a_number[words[at]], start, end)
     if after_number and pieces[at - 1].end() == start:
         number = pieces[at - 1].group()
-        if words[at] == _ENDINGS.get(number[-1], "th") or (words[at], number[-2:]) == ("th", "13"):
+        if words[at] in lexicon.ordinal_endings and number.isdigit() and _agree(number, words[at]):
             return 1, Token(Kind.ORDINAL, start, end)
     run, places = _run(text, pieces, words, at)
     found = lexicon.phrases.longest(run, 0)
+    if found is None and len(word := words[at].rpartition("'")[2]) >= _SHORTEST_NOUN:
+        found = lexicon.phrases.longest([word, *run[1:]], 0)  # l'abdo, d'abdos
+    if found is None and (value := _glued(words[at], lexicon)) is not None:
+        return 1, Token(Kind.NUMBER, start, end, value, number_word=True)
     if found is None and (mended := lexicon.mended(words[at])) is not None:
         found = lexicon.phrases.longest([mended], 0)
     if found is None:
@@ -142,12 +228,41 @@ def _word(
     if meaning.kind is None:
         return taken, None
     end = pieces[places[length - 1]].end()
-    return taken, Token(meaning.kind, start, end, meaning.value, meaning.number_word)
+    return taken, Token(meaning.kind, start, end, *meaning[1:])
 
 
 _LONGEST_PHRASE = 6
+_SHORTEST_NOUN = 3  # letters behind an apostrophe
 _THOUSANDS = 3  # "2,310 m" is two thousand, "2,1 km" a decimal comma
-_ENDINGS = {"1": "st", "2": "nd", "3": "rd"}
+
+
+_ENGLISH_ENDINGS = {"st": "1", "nd": "2", "rd": "3"}
+
+
+def _agree(number: str, ending: str) -> bool:
+    """Say whether an English ending fits its number: in "2rd" the letters mean rounds."""
+    return number.endswith(_ENGLISH_ENDINGS.get(ending, ""))
+
+
+def _glued(word: str, lexicon: Lexicon) -> int | None:
+    """Read a number whose parts are written as one word: "fünfundvierzig"."""
+    if lexicon.glued_numbers is None:
+        return None
+    tokens: list[Token] = []
+    at = 0
+    while at < len(word):
+        part = lexicon.glued_numbers.match(word, at)
+        if part is None:
+            return None
+        _, meaning = lexicon.phrases.longest([part.group()], 0) or (0, None)
+        if meaning is None or meaning.kind not in {Kind.NUMBER, Kind.AND}:
+            return None
+        tokens.append(Token(meaning.kind, at, part.end(), meaning.value, meaning.number_word))
+        at = part.end()
+    if tokens[0].kind is not Kind.NUMBER:
+        return None
+    taken, joined = _number_words(tokens, 0, lexicon)
+    return _whole(joined) if taken == len(tokens) else None
 
 
 def _run(
@@ -169,10 +284,24 @@ def _run(
     return run, places
 
 
-def _number(text: str, start: int, end: int) -> Token:
-    if "." in text or (len(text.rpartition(",")[2]) < _THOUSANDS and "," in text):
-        return Token(Kind.FRACTION, start, end, Fraction(text.replace(",", ".")))
-    return Token(Kind.NUMBER, start, end, int(text.replace(",", "")))
+def _numbers(text: str, message: str, start: int, lexicon: Lexicon) -> Iterator[Token]:
+    """Read a number in digits: "2,310 m" is two thousand, "2,1 km" has a decimal comma.
+
+    Where nothing measured follows, a comma is decimal only in languages that write it so: "3,45"
+    is two numbers in English.
+    """
+    end = start + len(text)
+    whole, comma, part = text.partition(",")
+    measured = message[end : end + 2].strip()[:1].isalpha()
+    if comma and len(part) < _THOUSANDS and not (measured or lexicon.decimal_comma):
+        middle = start + len(whole)
+        yield Token(Kind.NUMBER, start, middle, int(whole))
+        yield Token(Kind.COMMA, middle, middle + 1)
+        yield Token(Kind.NUMBER, middle + 1, end, int(part))
+    elif "." in text or (comma and len(part) < _THOUSANDS):
+        yield Token(Kind.FRACTION, start, end, Fraction(text.replace(",", ".")))
+    else:
+        yield Token(Kind.NUMBER, start, end, int(re.sub(r"\D", "", text)))
 
 
 def _clock(text: str) -> int:
@@ -188,49 +317,83 @@ def _joined(tokens: Sequence[Token], lexicon: Lexicon) -> Iterator[Token]:
     at = 0
     while at < len(tokens):
         token = tokens[at]
+        taken = 1
         if token.kind is Kind.NUMBER and token.number_word:
-            taken, joined = _number_words(tokens, at, lexicon)
-            worded = _worded_fraction([joined, *tokens[taken : taken + 2]], 0)
-            at, joined = (taken + 2, worded[1]) if worded is not None else (taken, joined)
-            yield joined
-        elif token.kind is not Kind.NUMBER:
-            yield token
-            at += 1
-        elif (fraction := _fraction_at(tokens, at)) is not None:
-            yield fraction[1]
-            at += fraction[0]
-        elif (
-            at + 1 < len(tokens)
-            and tokens[at + 1].kind is Kind.ORDINAL
-            and tokens[at + 1].value is None
-        ):
-            yield Token(Kind.ORDINAL, token.start, tokens[at + 1].end, token.value)
-            at += 2
-        else:
-            yield token
-            at += 1
+            ends, token = _number_words(tokens, at, lexicon)
+            taken = ends - at
+            if (spoken := _spoken(token, tokens[ends : ends + _LONGEST_SPOKEN])) is not None:
+                taken += spoken[0]
+                token = spoken[1]
+            elif token.value == 1 and _is_pronoun(tokens[ends : ends + 1]):
+                token = token._replace(kind=Kind.WORD, value=None)
+        elif token.kind is Kind.NUMBER and (fraction := _fraction_at(tokens, at)) is not None:
+            taken, token = fraction
+        elif token.kind is Kind.NUMBER and _ends_an_ordinal(tokens[at + 1 : at + 2]):
+            taken, token = 2, Token(Kind.ORDINAL, token.start, tokens[at + 1].end, token.value)
+        elif token.kind in {Kind.POINT, Kind.NOUGHT}:
+            token = token._replace(kind=Kind.WORD)
+        yield token
+        at += taken
+
+
+_LONGEST_SPOKEN = 5  # tokens behind a number in words that may belong to it
+_ONE_DIGIT = 10
+
+
+def _spoken(number: Token, behind: Sequence[Token]) -> tuple[int, Token] | None:
+    """Read "ten and a half", "two point three five", "nine oh six": (tokens taken, the token)."""
+    if (worded := _worded_fraction([number, *behind], 0)) is not None:
+        return worded[0] - 1, worded[1]
+    kinds = [token.kind for token in behind]
+    if kinds[:2] == [Kind.NOUGHT, Kind.NUMBER] and _whole(behind[1]) < _ONE_DIGIT:
+        seconds = _whole(number) * 60 + _whole(behind[1])
+        return 2, Token(Kind.CLOCK, number.start, behind[1].end, seconds)
+    if kinds[:2] == [Kind.POINT, Kind.NUMBER]:
+        digits = list(takewhile(lambda t: t.kind is Kind.NUMBER, behind[1:]))
+        text = "".join(str(token.value) for token in digits)
+        value = Fraction(f"{number.value}.{text}")
+        return len(digits) + 1, Token(Kind.FRACTION, number.start, digits[-1].end, value)
+    return None
+
+
+def _is_pronoun(behind: Sequence[Token]) -> bool:
+    """Say whether "one" stands for a thing or a person: "one hand", "the best one"."""
+    if not behind:
+        return True
+    figure = behind[0].kind in _NUMBERS and not behind[0].number_word  # "hice un 3 + 45"
+    return figure or behind[0].kind in _NOT_COUNTED
+
+
+_NOT_COUNTED = {
+    *(Kind.WORD, Kind.STOP, Kind.OTHER, Kind.OF, Kind.OR, Kind.EARLIER, Kind.AT),
+    *(Kind.ASKING, Kind.QUESTION_MARK),
+}
+
+
+def _ends_an_ordinal(behind: Sequence[Token]) -> bool:
+    return bool(behind) and behind[0].kind is Kind.ORDINAL and behind[0].value is None
 
 
 def _number_words(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> tuple[int, Token]:
-    """Read one number in words: tens take units, hundreds take anything below them."""
+    """Read one number in words, as the language puts them together."""
     total, current = 0, int(_whole(tokens[at]))
     start, end = tokens[at].start, tokens[at].end
-    multipliers = set(lexicon.multipliers.values())
-    if current in multipliers:  # "hundred push-ups"
+    if current in lexicon.multipliers:  # "hundred push-ups"
         total, current = _multiplied(total, 1, current)
     at += 1
     while at < len(tokens):
         token, skip = tokens[at], 1
-        joint = token.kind is Kind.AND and (current or total) % 100 == 0
-        joint = joint or (token.kind is Kind.COMMA and total > 0 and current == 0)
+        joint = token.kind is Kind.AND or (
+            token.kind is Kind.COMMA and total > 0 and current == 0  # "two thousand, five"
+        )
         if joint and at + 1 < len(tokens):
-            token, skip = tokens[at + 1], 2  # "three hundred and five", "two thousand, five"
+            token, skip = tokens[at + 1], 2
         if token.kind is not Kind.NUMBER or not token.number_word:
             break
         value = int(_whole(token))
-        if value in multipliers and skip == 1 and (current or total) < value:
+        if value in lexicon.multipliers and skip == 1 and (current or total) < value:
             total, current = _multiplied(total, current, value)
-        elif _fits_behind(current, value):
+        elif _fits_behind(total, current, value, lexicon.joining, joint=skip > 1):
             current += value
         else:
             break
@@ -250,14 +413,21 @@ def _multiplied(total: int, current: int, value: int) -> tuple[int, int]:
     return total, max(current, 1) * value
 
 
-def _fits_behind(current: int, value: int) -> bool:
+def _fits_behind(total: int, current: int, value: int, joining: Joining, *, joint: bool) -> bool:
     """Say whether a number word goes on from what was read: "forty" "five", not "ten" "three"."""
-    if value == 0:
+    if value <= 0:
         return False
-    below_hundred = current % 100
-    if below_hundred == 0:
-        return value < 100  # noqa: PLR2004 - a hundred or nothing before
-    return below_hundred >= 20 and below_hundred % 10 == 0 and value < 10  # noqa: PLR2004 - tens
+    last = current or total
+    if last == 0:
+        return False
+    size = next(size for size in (1000, 100, 10, 1) if last % size == 0)
+    if joint and joining.units_first and 1 <= current % 100 < 10:  # noqa: PLR2004 - one digit
+        return value in range(20, 100, 10)  # "fünf und vierzig"
+    if joint and size not in joining.joint_behind:
+        return False
+    if size == 10 and current % 100 in joining.teens_behind:  # noqa: PLR2004 - tens
+        return value < 20  # noqa: PLR2004 - "soixante-dix"
+    return value < size and current % 100 != 10  # noqa: PLR2004 - "ten" takes nothing
 
 
 def _fraction_at(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
@@ -275,17 +445,46 @@ def _fraction_at(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
 
 
 _PARTS = {Kind.HALF: Fraction(1, 2), Kind.QUARTER: Fraction(1, 4)}
+_MOST_QUARTERS = 3
 
 
 def _worded_fraction(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
-    """Read "ten and a half": a number, "and", a part."""
-    if at + 2 >= len(tokens):
+    """Read "ten and a half", "one and three quarters": a number, "and", how many parts."""
+    if at + 2 >= len(tokens) or [t.kind for t in tokens[at : at + 2]] != [Kind.NUMBER, Kind.AND]:
         return None
-    number, joint, part = tokens[at : at + 3]
-    if number.kind is not Kind.NUMBER or joint.kind is not Kind.AND or part.kind not in _PARTS:
+    number, part = tokens[at], tokens[at + 2]
+    parts, taken = 1, 3
+    if part.kind is Kind.NUMBER and at + 3 < len(tokens) and _whole(part) <= _MOST_QUARTERS:
+        parts, taken, part = _whole(part), 4, tokens[at + 3]
+    if part.kind not in _PARTS:
         return None
-    value = _whole(number) + _PARTS[part.kind]
-    return 3, Token(Kind.FRACTION, number.start, part.end, value)
+    value = _whole(number) + parts * _PARTS[part.kind]
+    return taken, Token(Kind.FRACTION, number.start, part.end, value)
+
+
+_FOURTH = (Kind.ORDINAL, 4)
+_MEASURED = {Kind.MINUTE, Kind.HOUR, Kind.KILOMETRE, Kind.MILE}
+
+
+def _with_parts_behind(tokens: Sequence[Token]) -> Iterator[Token]:
+    """Read "2 minutes and a half": the part behind what is measured belongs to its number."""
+    at = 0
+    while at < len(tokens):
+        four = tokens[at : at + 4]
+        kinds = [token.kind for token in four]
+        if (
+            kinds[:1] + kinds[2:3] == [Kind.NUMBER, Kind.AND]
+            and kinds[1] in _MEASURED
+            and (kinds[-1] in _PARTS or (kinds[-1], four[-1].value) == _FOURTH)
+        ):
+            part = _PARTS.get(kinds[-1], Fraction(1, 4))  # "una milla y cuarto"
+            value = _whole(four[0]) + part
+            yield Token(Kind.FRACTION, four[0].start, four[0].end, value)
+            yield four[1]._replace(end=four[-1].end)
+            at += 4
+        else:
+            yield tokens[at]
+            at += 1
 
 
 def _plain_fraction(tokens: Sequence[Token], at: int) -> Fraction | None:
@@ -299,8 +498,13 @@ def _plain_fraction(tokens: Sequence[Token], at: int) -> Fraction | None:
 _MERGES = (
     (re.compile("z(?P<n>N)"), Kind.DAY),  # day 2
     (re.compile("E[:o@,]?(?P<n>N)(?:/N)?"), Kind.EFFORT),  # RPE 8
-    (re.compile("(?P<n>N)/NE"), Kind.EFFORT),  # 8/10 effort
+    (re.compile("@?(?P<n>N)(?:/N)?E(?![:o@,]?N)"), Kind.EFFORT),  # 8/10 effort
+    (re.compile("i(?P<n>N)(?![PRMmchkltqjrx])"), Kind.EARLIER),  # in 2015
 )
+
+
+_MERGED = {Kind.DAY_WORD, Kind.EFFORT, Kind.INTO}
+_YEARS = range(1950, 2050)
 
 
 def _with_days_and_efforts(tokens: Sequence[Token]) -> Iterator[Token]:
@@ -311,6 +515,8 @@ def _with_days_and_efforts(tokens: Sequence[Token]) -> Iterator[Token]:
         for pattern, kind in _MERGES:
             if found := pattern.match(code, at):
                 value = tokens[found.start("n")].value
+                if kind is Kind.EARLIER and not (isinstance(value, int) and value in _YEARS):
+                    continue
                 yield Token(kind, tokens[at].start, tokens[found.end() - 1].end, value)
                 at = found.end()
                 break
@@ -329,14 +535,16 @@ class Clause(NamedTuple):
     code: str
 
 
-_OPEN = re.compile("(?:NF?R|R:?N)$")
-_AHEAD = 6  # tokens
-_REST = re.compile("[.]+(?:[+]|P:?N)")
+_OPEN = re.compile("(?:NF?R|R[fd]?:?N|f[Ro]{0,2}N[c']?|fRN|fOR|[io%](?:N[c']?|RN|OR?W?|R))$")
+_AHEAD, _BEHIND = 6, 5  # tokens
+_REST = re.compile(
+    "[.]+(?:[+]|P[W@]{0,2}:?N|[io]{1,2}(?:N[c']?|RN|OR?)[:,]|[dfWa]{0,3}(?:J|N[oi]{0,2})M)"
+)
 
 
 def _goes_on(before: Sequence[Token], after: Sequence[Token]) -> bool:
     """Say whether a score goes on behind a full stop or on the next line."""
-    code = "".join(token.kind for token in before[-3:])
+    code = "".join(token.kind for token in before[-_BEHIND:])
     rest = "".join(token.kind for token in after)
     return bool(_OPEN.search(code) and _REST.match(rest))
 
@@ -355,4 +563,21 @@ def clauses(tokens: Sequence[Token]) -> list[Clause]:
             current = []
     if current:
         found.append(Clause(current, "".join(t.kind for t in current)))
-    return found
+    return [part for clause in found for part in _parted(clause)]
+
+
+_QUESTION_BEHIND = re.compile(",Q[^,]*[?]$")  # "3 rounds and 12 reps, is that bad?"
+
+
+def _parted(clause: Clause) -> Iterator[Clause]:
+    """Part a question from what is told in front of it; drop question words that ask nothing."""
+    if (behind := _QUESTION_BEHIND.search(clause.code)) is not None and behind.start():
+        for tokens in (clause.tokens[: behind.start()], clause.tokens[behind.start() + 1 :]):
+            yield from _parted(Clause(tokens, "".join(t.kind for t in tokens)))
+        return
+    kept = [
+        token
+        for place, token in enumerate(clause.tokens)
+        if token.kind is not Kind.ASKING or place == 0 or clause.code[place - 1] in ",Q"
+    ]
+    yield Clause(kept, "".join(t.kind for t in kept))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, assert_never
 
-from content.score import Score, score_to_json
+from content.score import Score, kilograms, score_to_json
 
 
 class Why(StrEnum):
@@ -60,6 +60,7 @@ class Said:
     day: DayWord | None = None
     correction: bool = False
     effort: int | None = None  # 0 to 10
+    load_g: int | None = None  # the weight used, in grams, where it is not the score
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ class ScoreRead:
 
     score: Score
     said: Said
+    also: tuple[ScoreRead, ...] = ()  # for other days, told in the same message
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,13 @@ class Ask:
     why: Why
     choices: tuple[Score, ...]
     said: Said
+
+
+@dataclass(frozen=True, slots=True)
+class TakeBack:
+    """The sender wants their score taken out, of the day that is on or of the one named."""
+
+    day: DayWord | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +109,7 @@ class Chatter:
     """Nothing for us."""
 
 
-Reading = ScoreRead | Ask | Question | Caution | Chatter
+Reading = ScoreRead | Ask | TakeBack | Question | Caution | Chatter
 
 
 def reading_to_json(reading: Reading) -> dict[str, Any]:
@@ -108,11 +117,14 @@ def reading_to_json(reading: Reading) -> dict[str, Any]:
     match reading:
         case ScoreRead():
             body: dict[str, Any] = {"kind": "score", "result": score_to_json(reading.score)}
-            return body | _said_to_json(reading.said)
+            others = [reading_to_json(each) for each in reading.also]
+            return body | _said_to_json(reading.said) | ({"also": others} if others else {})
         case Ask():
             choices = [score_to_json(choice) for choice in reading.choices]
             body = {"kind": "ask", "why": reading.why.value, "choices": choices}
             return body | _said_to_json(reading.said)
+        case TakeBack():
+            return {"kind": "take_back"} | ({"day": day} if (day := _day(reading.day)) else {})
         case Question():
             body = {"kind": "question", "about": reading.about.value}
             named = {"movement": reading.movement} if reading.movement else {}
@@ -126,16 +138,19 @@ def reading_to_json(reading: Reading) -> dict[str, Any]:
 
 
 def _said_to_json(said: Said) -> dict[str, Any]:
-    day = said.day and {
-        key: value
-        for key, value in (("offset", said.day.offset), ("number", said.day.number))
-        if value is not None
-    }
     beside: dict[str, Any] = {
         "division": said.division,
-        "day": day,
+        "day": _day(said.day),
         "correction": said.correction or None,
         "effort": said.effort,
+        "load_kg": None if said.load_g is None else kilograms(said.load_g),
         "quote": said.quote or None,
     }
     return {key: value for key, value in beside.items() if value is not None}
+
+
+def _day(day: DayWord | None) -> dict[str, int] | None:
+    if day is None:
+        return None
+    named = {"offset": day.offset, "number": day.number}
+    return {key: value for key, value in named.items() if value is not None}

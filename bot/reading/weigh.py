@@ -15,51 +15,72 @@ from bot.reading.kinds import Kind
 from bot.reading.normalise import Plain
 from bot.reading.tokens import Clause, Token
 from bot.reading.values import Why
-from content.score import Amount, Score
+from content.score import Amount, Finished, RoundsAndReps, Score, Unit
 
 # Tried on the code before what was found: in the same clause, and in the same part of it (parts
 # are what commas separate).
 _AGAINST_BEFORE = re.compile(
-    "w"  # a plan: aiming for 3 + 45
-    "|u"  # in progress: still going, 3 rounds
-    "|^b,|^p.*[dQ][^,]*$"  # last spring, ...; my gran did ... and 3 + 45
+    "u"  # in progress: still going, 3 rounds
+    "|^2|^bW{0,2},|^p.*[dQ][^,]*$"  # last spring, ...; my gran did ... and 3 + 45
     "|^Q"  # a question: is 3 + 45 good
 )
 _AGAINST_IN_PART = re.compile(
-    "n[^,]{0,3}$"  # a negation: didn't do 3 rounds
-    "|p[^,]{0,4}$"  # somebody else: you got 3 + 45
-    "|b"  # another time: last year 3 + 45
-    "|[@S]$"  # a time of day: at 6:30
+    "w"  # a plan: aiming for 3 + 45
+    "|S$"  # 8 km/h
 )
 # And on the code behind it.
 _AGAINST_AFTER = re.compile(
-    "^[,WQ]{0,2}w"  # 3 + 45 is the goal
-    "|^,?u|^.{0,3}Nu|^i(?:$|[a,])"  # 3 rounds in and dying
-    "|^[@oW]?p(?!N)"  # 4 + 10 from you
-    "|^[^,]{0,2}b"  # 9:40 last time
-    "|^S"
-    "|^[WQ]{0,2}[nG](?!.*N)"  # 3 + 45 was wrong
+    "^[WQ]{0,2}w"  # 3 + 45 is the goal
+    "|^.{0,8}eN[mU]"  # 3 rounds, still 6 minutes to go
+    "|^/[qjt]"  # 5:13/km
+    "|^,?u|^.{0,3}Nu"  # 3 rounds so far
+    "|^[^,]{0,3}b"  # 9:40 last time
+    "|^W?S"
 )
 # On rounds that go on until the clock ends, something still to go means it has not ended.
+_THEIRS_IN_PART = re.compile("p[^,:#_]{0,4}$|pW?:$")  # you got 3 + 45
+_THEIRS_AFTER = re.compile("^[@o]?p(?!N)")  # 4 + 10 from you
+_EARLIER_IN_PART = re.compile("b[^,]*$")  # another time: last year 3 + 45
+_UNDER_WAY = re.compile("^i(?:$|[a,])")  # 3 rounds in and dying
+_DENIED = re.compile("n[^,:_]{0,3}$")  # not 3 + 45
+_WITHDRAWN_BEFORE = re.compile("![^,_]{0,2}$")  # ignore the 3 + 45
+_WITHDRAWN_AFTER = re.compile("^W?~")  # 3 + 45 was wrong
+_INVITED = re.compile("^.{0,6}2")  # 10:15 on the pier, bring a mat
+_OF_ONE_ROUND = re.compile("(?:RN|OR)[^,]{0,3}$")  # wave one done in 4:30
+_PLAN_BEFORE = re.compile("w")
+_AT_A_TIME = re.compile("@$")
 _STILL_GOING = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
 _CORRECTS = re.compile("Z[^NDC]*$|G[,:]?[Wd]?,?$")
-_EVIDENCE_IN_CLAUSE = re.compile("[KTVYZ]")
-_EVIDENCE_IN_PART = re.compile("[dfLEyi]|^[^W]*W?:$")
+_EVIDENCE_IN_CLAUSE = re.compile("[KTVYZG1]")
+_MINE = re.compile("#[:,-]?$")
+_PART = re.compile("[,/]")
+_TOLD_IN_PART = re.compile("[dfL]")
+_EVIDENCE_IN_PART = re.compile("[dfgLEyiM#]|^[^W]*W?:$")
 # What could change a score: joined numbers right behind it, parts of a ladder anywhere near.
 _HANGING_AFTER = re.compile("^,?(?:[+]a?,?|[|]|/)[NDC]|^-?[ND](?![tqjklmchPSxMUWr/])")
 # On a ladder also what may go on with the place: a movement, another count, "in the 10s".
 _HANGING_LADDER = re.compile(
-    "^[+a]{0,2}N?M|No?M|^[,a+]{0,2}a.{0,4}M|^[a+]{0,2}N(?![klcmhtqjU])|^,[+a]*NM|N[PM]|iNc|^,?[+]"
+    "^[+a]{0,2}N?M|No?M|^[,a+]{0,2}a[FJW]?M|^[a+]{0,2}N(?![klcmhtqjU])|^,[+a]*NM|N[PM]|iNc"
+    "|^,?[+][aF]?[NDM]"
 )
-_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|R[a+,]*|-)$")
+_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|O[WM]?[io]?|R[a+,]*|-)$")
 _WINDOW = 60  # tokens around a score that may speak about it; keeps the time linear
 _VAGUE_BEFORE = re.compile("v[^,]{0,2}$|s[^,]{0,2}$")
-_VAGUE_AFTER = re.compile("^[W]?v|^[a,]*v|^[|]")
+_VAGUE_AFTER = re.compile("^v|^[a,]*v|^[|]|^<")
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What a clause says of what was found in it."""
+
+    kept: Sequence[Found]
+    theirs: Sequence[Found]  # somebody else's
+    withdrawn: bool  # something was taken back: "3 + 45 was wrong"
 
 
 def counts(
     found: Sequence[Found], clause: Clause, rest: str, plain: Plain, *, has_cap: bool
-) -> tuple[list[Found], list[Found]]:
+) -> Counted:
     """Keep what the clause does not speak against; doubt what something else hangs on.
 
     Args:
@@ -68,38 +89,79 @@ def counts(
         rest: The code with what was found blanked out.
         plain: The message, for capital letters.
         has_cap: The workout ends with its work or at a cap.
-
-    Returns:
-        What counts, and what is somebody else's.
     """
     kept: list[Found] = []
     theirs: list[Found] = []
+    withdrawn = False
     for each in found:
         start = max(0, each.first - _WINDOW)
         before, after = rest[start : each.first], rest[each.last + 1 : each.last + 1 + _WINDOW]
-        part = before.rpartition(",")[2]
+        part = _PART.split(before)[-1]
+        carried_here = _TOLD_IN_PART.search(part) is not None
+        if _DENIED.search(part):
+            withdrawn = withdrawn or bool(kept)  # "3 + 54, not 3 + 45"
+            continue
+        if _WITHDRAWN_BEFORE.search(part) or _WITHDRAWN_AFTER.search(after):
+            withdrawn = True
+            continue
         if (
             _AGAINST_BEFORE.search(before)
             or _AGAINST_IN_PART.search(part)
             or _AGAINST_AFTER.search(after)
+            or _EARLIER_IN_PART.search(before)
+            or (not carried_here and (_PLAN_BEFORE.search(before) or _INVITED.search(after)))
+            or (not each.placed and _UNDER_WAY.search(after))
+            or (each.plain and _AT_A_TIME.search(part) and after[:1] not in {"f", "d"})
+            or (_OF_ONE_ROUND.search(part) and any(map(_is_time, each.scores)))
             or (each.on_ladder and not has_cap and _STILL_GOING.search(after))
         ):
             continue
         name = _name_in_front(clause, each.first, plain)
+        if _THEIRS_IN_PART.search(part) or _THEIRS_AFTER.search(after):
+            name = True
+        if each.on_ladder and after.startswith("@W"):  # "3 + 45 from Lena"
+            word = clause.tokens[each.last + 2]
+            is_name = plain.quote(word.start, word.start + 1).isupper()
+            name = name or (is_name and not plain.capital_nouns)
         if name is True:
             theirs.append(each)
             continue
-        carried = _EVIDENCE_IN_CLAUSE.search(before) or _EVIDENCE_IN_PART.search(part)
-        weak = each.plain and "W" in part and not carried
+        carried = (
+            _EVIDENCE_IN_CLAUSE.search(before)
+            or _EVIDENCE_IN_PART.search(part)
+            or (part.endswith(":") and not any(map(_is_time, each.scores)))
+        )
+        # "rucksack 18 kg" is a load, "my 16 kg kettlebell" is not.
+        is_load = any(map(_is_load, each.scores)) and not after.startswith("W")
+        few = is_load and part.count("W") < _MANY
+        weak = each.plain and "W" in part and not carried and not few
         doubted = _doubted(each, clause, before, after)
-        is_place = each.plain and after.startswith("@")  # "8:15 by the ferry"
+        # A place behind a time: 8:15 by the ferry.
+        is_place = each.plain and after.startswith("@") and any(map(_is_time, each.scores))
         if (name is None or is_place) and doubted.why is None:
             doubted = replace(doubted, why=Why.UNSURE)
         is_correction = bool(_CORRECTS.search(before))
         kept.append(
-            replace(doubted, weak=weak, maybe_theirs=name is None, is_correction=is_correction)
+            replace(
+                doubted,
+                weak=weak,
+                maybe_theirs=name is None,
+                is_correction=is_correction,
+                is_mine=_MINE.search(part) is not None,
+            )
         )
-    return kept, theirs
+    return Counted(kept, theirs, withdrawn)
+
+
+def _is_time(score: Score) -> bool:
+    """Say whether a score is read off a clock, as times of day are."""
+    return isinstance(score, Finished) or (
+        isinstance(score, Amount) and score.unit is Unit.SECONDS
+    )
+
+
+def _is_load(score: Score) -> bool:
+    return isinstance(score, Amount) and score.unit is Unit.KILOGRAMS
 
 
 def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
@@ -113,16 +175,18 @@ def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
     words = [(place, token) for place, token in in_front if token.kind is Kind.WORD]
     if any(_owns_or_by(token, plain) for _, token in words):
         return True
-    named = re.search("W(?P<verb>[u@]?d|:|[@u])?$", clause.code[start:first])
+    named = re.search("W(?:(?P<verb>[u@]?d|[u@]?f,?|:|[@u])|,)?$", clause.code[start:first])
     if named is None:
         return False
     place, word = words[-1]
-    has_capital = plain.quote(word.start, word.start + 1).isupper()
     is_first = place == 0
+    has_capital = plain.quote(word.start, word.start + 1).isupper()
+    if plain.capital_nouns and not (is_first and len(words) == 1):
+        return False  # where every noun has a capital, it tells nothing
     if named["verb"] == ":":
         return None if has_capital and is_first and len(words) == 1 else False
     if named["verb"] is not None:
-        return has_capital or is_first
+        return has_capital or (None if is_first else False)
     if not has_capital or plain.quote(word.start, word.end).isupper():
         return False
     return None if is_first else True
@@ -130,32 +194,42 @@ def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
 
 def _owns_or_by(word: Token, plain: Plain) -> bool:
     """Say whether a capital word is somebody's: "Sam's", or stands behind "by"."""
-    if not plain.quote(word.start, word.start + 1).isupper():
+    if plain.capital_nouns or not plain.quote(word.start, word.start + 1).isupper():
         return False
     text = plain.text
-    return text[word.start : word.end].endswith("'s") or text[: word.start].endswith(" by ")
+    return text[word.start : word.end].endswith("'s") or text[: word.start].endswith(
+        (" by ", " from ")
+    )
 
 
 def _doubted(found: Found, clause: Clause, before: str, after: str) -> Found:
     """Turn a score into a question when another number hangs on it, or a vague word."""
     if found.why is not None:
         return found
-    told = {score.total_reps for score in found.scores if hasattr(score, "total_reps")}
+    after = _without_explained(after, clause.tokens[found.last + 1 :], found)
+    before = _without_explained(before, clause.tokens[: found.first][-_WINDOW:], found)
     hanging = _HANGING_AFTER.search(after)
-    if hanging:
-        place = found.last + hanging.end()
-        hanging = None if clause.tokens[place].value in told else hanging
     if hanging is None and found.on_ladder:
         hanging = _HANGING_LADDER.search(after)
-        behind = clause.tokens[found.last + 1 : found.last + 1 + _WINDOW]
-        if hanging and any(isinstance(t.value, int) and t.value in told for t in behind):
-            hanging = None  # the total beside it
     vague = _VAGUE_BEFORE.search(before) or _VAGUE_AFTER.search(after)
     if hanging or vague or _HANGING_BEFORE.search(before):
         return replace(found, why=Why.UNSURE)
     return found
 
 
+def _without_explained(code: str, tokens: Sequence[Token], found: Found) -> str:
+    """Blank out the numbers that the score itself explains: its total, the size of a round."""
+    if "N" not in code:
+        return code
+    explained = found.explains()
+    return "".join(
+        "_" if letter == "N" and token.value in explained else letter
+        for letter, token in zip(code, tokens, strict=False)
+    )
+
+
+_MINUTE_S = 60
+_MANY = 2  # words we do not know
 _MOST_CHOICES = 6  # more buttons than that nobody reads
 
 
@@ -170,10 +244,21 @@ class Decided:
 
 def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
     """Decide between everything that was found in a message; None when nothing carries it."""
-    if any(each.why is not Why.REPS_AT_THE_CAP for each in found):
+    at_the_cap = [each for each in found if each.why is Why.REPS_AT_THE_CAP]
+    if len(at_the_cap) == len(found) > 1 and any(
+        isinstance(score, Finished) for each in found for score in each.scores
+    ):
+        return None  # "the cap is 11 minutes"
+    if len(at_the_cap) < len(found):
         found = [each for each in found if each.why is not Why.REPS_AT_THE_CAP]
+    mine = [each for each in found if each.is_mine]
+    if mine and len(mine) < len(found):  # "Ana 7 + 1, me 6 + 30"
+        return Decided(mine[0].scores[:_MOST_CHOICES], Why.TWO_SCORES, mine[0])
     if sum(each.maybe_theirs for each in found) > 1:  # a list of names with their scores
         found = [each for each in found if not each.maybe_theirs]
+    if any(each.why is None and isinstance(each.scores[0], Finished) for each in found):
+        # The time of all the work: a movement named beside it is no place where the clock ran out.
+        found = [each for each in found if not each.on_ladder or each.placed]
     strong = [each for each in found if not each.weak]
     if not strong:
         return None
@@ -183,6 +268,7 @@ def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
         first = doubtful[0]
         choices = tuple(dict.fromkeys(s for each in doubtful for s in each.scores))
         return Decided(choices[:_MOST_CHOICES], first.why, first)
+    sure = _without_explained_ones(sure)
     distinct = _distinct(sure)
     known = set(distinct)
     contradicted = [each for each in doubtful if known.isdisjoint(each.scores)]
@@ -193,6 +279,23 @@ def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
     if correction and len(after_mark) == 1 and not contradicted:
         return Decided(after_mark[0].scores, None, after_mark[0])
     return Decided(tuple(_distinct(found))[:_MOST_CHOICES], Why.TWO_SCORES, strong[0])
+
+
+def _without_explained_ones(found: Sequence[Found]) -> list[Found]:
+    """Drop what only repeats a part of another: "2 min 1 sec, the 1 sec was spite".
+
+    A handful of repetitions beside whole rounds is the rest of nothing, or a wish.
+    """
+    rounds = any(isinstance(s, RoundsAndReps) and s.rounds for each in found for s in each.scores)
+
+    def only_repeats(each: Found) -> bool:
+        score = each.scores[0]
+        if not (isinstance(score, Amount) and score.unit is Unit.SECONDS):
+            return rounds and each.rest_only
+        others = (other for other in found if other is not each)
+        return score.amount < _MINUTE_S and any(score.amount in o.explains() for o in others)
+
+    return [each for each in found if not only_repeats(each)]
 
 
 def _distinct(found: Iterable[Found]) -> list[Score]:

@@ -58,12 +58,13 @@ def scores_of(task):
     match task.workout.score:
         case ScoreKind.ROUNDS_AND_REPS:
             most = next(n for n in count(1) if task.fastest_s(n) > task.clock_s) - 1
-            scores = st.integers(0, most).map(
+            scores = st.integers(1, most).map(
                 lambda total: RoundsAndReps(*split(task.steps, total), total)
             )
         case ScoreKind.TIME:
             work = total_work(task.steps)
-            longest = task.workout.cap_s or 4 * 3600
+            # On the very second of the cap we ask whether the work was done.
+            longest = task.workout.cap_s - 1 if task.workout.cap_s else 4 * 3600
             scores = st.integers(1, longest).map(Finished)
             if task.workout.cap_s and work > 1:
                 scores |= st.integers(1, work - 1).map(Capped)

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from num2words import num2words
 
 from bot.reading.reader import Scene
 from bot.reading.values import Chatter, reading_to_json
@@ -190,19 +189,6 @@ def test_the_quote_is_a_slice_of_the_message(reader, content):
     scene = Scene(1, SameDay(content.days[0]), "full")
 
     assert reader.read(text, scene).said.quote == "3️⃣➕4️⃣5️⃣"
-
-
-def test_number_words_agree_with_num2words(reader, content):
-    """Source: num2words, English cardinals 0 to 9,999."""
-    scene = Scene(6, SameDay(content.days[5]), "full")
-    wrong = []
-    for number in range(10_000):
-        found = reading_to_json(reader.read(f"{num2words(number)} metres", scene))
-        score = found.get("result") or found["choices"][0]
-        if score != {"amount": number, "unit": "m"}:
-            wrong.append((number, score))
-
-    assert wrong == []
 
 
 def test_every_decimal_digit_of_every_script_is_read(reader, content):
