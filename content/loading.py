@@ -20,7 +20,7 @@ from content.challenge import MOST_DAYS, Challenge, Day, Head, RestDay, WorkoutD
 from content.errors import ContentInvalid, Problem
 from content.fields import Strict
 from content.movement import Movement
-from content.source import Source
+from content.source import MOST_BYTES, Source
 
 T = TypeVar("T")
 HERE = Path(__file__).parent
@@ -87,7 +87,7 @@ def load_shipped(adapter: TypeAdapter[T], file: Path) -> T:
         ContentInvalid: There is no such file, or it is broken; carries every problem.
     """
     problems: list[Problem] = []
-    found = _validated(adapter, Source(file), problems)
+    found = _validated(adapter, Source(file, most_bytes=4 * MOST_BYTES), problems)
     if found is None:
         raise ContentInvalid(problems)
     return found

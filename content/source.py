@@ -65,14 +65,14 @@ class Source:
         problems: What went wrong while reading.
     """
 
-    def __init__(self, file: Path) -> None:
+    def __init__(self, file: Path, most_bytes: int = MOST_BYTES) -> None:
         self.file = file
         self.problems: list[Problem] = []
         self.data: Any = None
         self._lines: dict[Path_, int] = {}
         try:
-            if file.stat().st_size > MOST_BYTES:
-                self._problem(0, f"larger than {MOST_BYTES // 1024} KiB; a day is a few KiB")
+            if file.stat().st_size > most_bytes:
+                self._problem(0, f"larger than {most_bytes // 1024} KiB; a day is a few KiB")
                 return
             text = file.read_text(encoding="utf-8")
         except FileNotFoundError:

@@ -63,14 +63,17 @@ class Gate:
             subjects=frozenset(asked.subjects.telling),
         )
 
-    def may_score(self, text: str, words: Sequence[str], *, done: bool) -> bool:
-        """Say whether a plain text may tell a score; `done` if that word alone is one today."""
+    def may_score(self, text: str, words: Sequence[str]) -> bool:
+        """Say whether a plain text may tell a score."""
         return (
             _DIGIT.search(text) is not None
             or not self.scores.isdisjoint(words)
             or (self.glued is not None and self.glued.search(text) is not None)
-            or (done and not self.done.isdisjoint(words))
         )
+
+    def may_be_done(self, words: Sequence[str]) -> bool:
+        """Say whether a text may tell that the day was done, which is a score on some days."""
+        return not self.done.isdisjoint(words)
 
     def may_ask(self, text: str, words: Sequence[str]) -> bool:
         """Say whether a plain text may ask something we can answer."""

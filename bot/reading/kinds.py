@@ -78,6 +78,7 @@ class Kind(StrEnum):
     POINT = "`"  # two point three five
     NOUGHT = "0"  # nine oh six
     INVITE = "2"  # bring a mat, see you at: no score stands near
+    KIT = "4"  # behind a weight: a 16 kg kettlebell is no load lifted
     LAP = "3"  # of some length
     LAST = "%"  # the last round
     WEEKDAY = "1"  # Tuesday's; value 1 to 7

@@ -384,6 +384,9 @@ class LadderReader:
             return None
         if not is_last:
             return count if item.count in {None, count} else None
+        if item.half:
+            story.unsure = story.unsure or count % 2 == 1
+            return count // 2
         if item.count is not None:
             return item.count if item.count <= count else None
         return 0 if story.reached and not item.whole else count

@@ -245,7 +245,6 @@ def build_lexicon(
     thirds: Sequence[Words] = (),
     movements: Iterable[Movement],
     divisions: Iterable[Division],
-    people: Iterable[str] = (),
 ) -> Lexicon:
     """Put together everything that has a name.
 
@@ -256,7 +255,6 @@ def build_lexicon(
         thirds: All other languages.
         movements: Everything that may be named: the day's, and those options lead to.
         divisions: The challenge's.
-        people: First names of participants; a score beside one is somebody else's.
     """
     divisions = tuple(divisions)
     full = (main,) if main is english else (main, english)
@@ -266,7 +264,6 @@ def build_lexicon(
         *_division_names(divisions, english, full),
         *((phrase, Meaning(Kind.MOVEMENT, name)) for phrase, name in named.items()),
         *(pair for words in thirds for pair in _meanings_of_a_third(words)),
-        *((person, Meaning(Kind.OTHER)) for person in people),
     ]
     atoms = "|".join(sorted(_atoms(main), key=len, reverse=True))
     return Lexicon(

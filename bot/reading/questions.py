@@ -19,6 +19,7 @@ def read_question(
     lexicon: Lexicon,
     *,
     asked: bool,
+    names_division: bool,
     nearest_first: Sequence[Collection[str]],
 ) -> Question | None:
     """Classify a question.
@@ -27,6 +28,7 @@ def read_question(
         words: The message's words in plain form.
         lexicon: The challenge's phrases.
         asked: The message looks like a question (mark, or question word in front).
+        names_division: A division is named; without a subject the question is how to change.
         nearest_first: Ids of the movements a name means first: the asker's own today, the
             other divisions', the warm-up's.
 
@@ -38,7 +40,7 @@ def read_question(
     subjects = {subject for _, subject in lexicon.asked.subjects.found_in(words)}
     about = next((subject for subject in _ORDER if subject.value in subjects), None)
     if about is None:
-        return None
+        return Question(About.REGISTER) if names_division else None
     ids = named_movements(words, lexicon, nearest_first)
     both = {About.OPTION.value, About.KIT.value} <= subjects
     if both and not ids and not lexicon.asked.kit.isdisjoint(words):

@@ -6,7 +6,7 @@ signs of an emergency -> a score in some clause -> a question we can answer -> c
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -39,6 +39,7 @@ from bot.reading.values import (
 from bot.reading.weigh import counts, weigh
 from content.challenge import Division, RestDay, WorkoutDay
 from content.ladder import extra_room
+from content.loading import movement_library
 from content.movement import Movement
 from content.score import RoundsAndReps, Score, ScoreKind
 from content.task import Task, task_of
@@ -100,6 +101,7 @@ class Scene:
     by_calendar: int | None = None  # number of the day by the local date, which "yesterday" means
     first_weekday: int | None = None  # of day 1, Monday is 1; "Tuesday's" needs it
     language: str | None = None  # the sender's; a message may be in another all the same
+    people: frozenset[str] = frozenset()  # names of the others, in plain words: "Marta 4 + 10"
 
 
 @cache
@@ -114,7 +116,7 @@ def _signs() -> HealthSigns:
 
 @cache
 def _languages() -> Languages:
-    return Languages(_words())
+    return Languages(_words(), movement_library().values())
 
 
 @cache
@@ -141,12 +143,10 @@ class Reader:
         movements: Mapping[str, Movement],
         divisions: Sequence[Division],
         language: str = _ENGLISH,
-        people: Iterable[str] = (),
     ) -> None:
         self._movements = movements
         self._divisions = tuple(divisions)
         self._language = language
-        self._people = tuple(people)
         self._lexicons: dict[str, Lexicon] = {}
         self._readers: dict[int, Sequence[LadderReader | MeasureReader]] = {}
         self._tasks: dict[tuple[int, str], tuple[WorkoutDay, Task]] = {}
@@ -157,9 +157,12 @@ class Reader:
         words = WORD.findall(plain.text)
         if signs := _signs().named_in(text, words):
             return Caution(signs)
-        may_score = _gate().may_score(plain.text, words, done=_is_done_enough(scene))
-        may_ask = _gate().may_ask(plain.text, words)
-        may_take_back = _gate().may_take_back(words)
+        gate = _gate()
+        may_score = gate.may_score(plain.text, words) or (
+            gate.may_be_done(words) and _is_done_enough(scene)
+        )
+        may_ask = gate.may_ask(plain.text, words)
+        may_take_back = gate.may_take_back(words)
         if not (may_score or may_ask or may_take_back):
             return Chatter()
         lexicon = self._lexicon(words, scene)
@@ -168,7 +171,7 @@ class Reader:
             text=_QUOTED.sub(_blank, plain.text),
             capital_nouns=lexicon.capital_nouns,
         )
-        tokens = tokenise(plain, lexicon)
+        tokens = tokenise(plain, lexicon, scene.people)
         score = self._scores(plain, tokens, scene) if may_score else None
         if isinstance(score, ScoreRead):
             return score
@@ -178,7 +181,13 @@ class Reader:
             return score or Chatter()
         asked = any("?" in clause.code or clause.code[:1] == "Q" for clause in clauses(tokens))
         nearest_first = _todays(scene.days[scene.today], scene.division)
-        question = read_question(words, lexicon, asked=asked, nearest_first=nearest_first)
+        question = read_question(
+            words,
+            lexicon,
+            asked=asked,
+            names_division=any(token.kind is Kind.DIVISION for token in tokens),
+            nearest_first=nearest_first,
+        )
         if question is None:
             return score or Chatter()
         # "10:10? or 10:01?" is a score still; "did my 59:10 get saved?" is none.
@@ -200,7 +209,6 @@ class Reader:
                 thirds=[each for name, each in known.items() if name not in {language, _ENGLISH}],
                 movements=self._movements.values(),
                 divisions=self._divisions,
-                people=self._people,
             )
         return self._lexicons[language]
 

@@ -10,7 +10,7 @@ from bot.reading.lexicon import Scattered, everyday_words, spelled, split
 from content.words import Words
 
 _GAP = 3  # so many words may stand between two words of a phrase: "chest really hurts"
-_NEAR = 7  # words between two that stand together, at most
+_NEAR = 9  # words between two that stand together, at most
 _LONGEST_DENIAL = 3  # words
 _LAUGHING = set("😂🤣😆😹")
 

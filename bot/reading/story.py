@@ -17,7 +17,7 @@ from bot.reading.tokens import Clause
 _MOST_FACTS = 60  # in one clause; bounds the work on hostile text
 
 # A number that measures something else does not count repetitions: 45 kg, 45 min, 45 / 60.
-_COUNT = "(?<!&)N(?![klmtqjchxUrSRY']|/N)"
+_COUNT = "(?<!&)N(?![klmtqjchxUrSR']|/N)"
 _FACTS = {
     "either": "(?P<e1>N)[|](?P<e2>N)[FJ]?R",
     "some_of": "(?P<so_x>N)[o/]J?(?P<so_of>N)[FJ]?(?P<so_m>M)",
@@ -41,6 +41,8 @@ _FACTS = {
         "|(?:^|(?<=[dyVZ:,#pW]))(?P<a_n>N)a(?P<a_x>N)(?=$|[,A])"
     ),
     "dashed": "^(?P<d_n>N)-(?P<d_x>N)$",
+    "into": "(?P<in_x>N)i(?=N['c]|RN|OR?)",
+    "halfway": "H(?=[^N,]{0,5}M)",
     "occurrence": (
         "[io]{0,2}(?P<oc>O)(?:[RW]?o(?:(?P<oc_of>N)['c]?|(?P<oc_m>M))|(?P<oc_of2>N)(?:['c]|(?![RPM])))"
     ),
@@ -78,6 +80,7 @@ class Item:
     count: int | None
     whole: bool = False
     of: int | None = None
+    half: bool = False
     nth: int | None = None  # the third lot of push-ups in a round
 
 
@@ -160,6 +163,7 @@ class _Teller:
         self._tokens, self._code, self._rungs = clause.tokens, code, rungs
         self._story: Story | None = None
         self._verb = ""
+        self._is_half = False  # "halfway through the lunges"
 
     def take(self, match: re.Match[str]) -> Story | None:
         """Take one fact in; give the story that ends before it, if one does."""
@@ -317,6 +321,12 @@ class _Teller:
         story.rounds, story.unsure = self._number(match, "d_n"), True
         story.extra.append(self._number(match, "d_x") or 0)
 
+    def _into(self, story: Story, match: re.Match[str]) -> None:
+        story.extra.append(self._number(match, "in_x") or 0)
+
+    def _halfway(self, _story: Story, _match: re.Match[str]) -> None:
+        self._is_half = True  # the movement comes
+
     def _occurrence(self, story: Story, match: re.Match[str]) -> None:
         if match["oc_m"]:
             name, nth = self._name(match, "oc_m"), self._number(match, "oc")
@@ -394,7 +404,8 @@ class _Teller:
             return
         if group == "i4" and _NOT_A_PLACE.match(self._code, match.end()):
             return
-        if group == "i4" and not (self._is_told(match) or story.is_in_a_round):
+        half, self._is_half = self._is_half, False
+        if group == "i4" and not (self._is_told(match) or story.is_in_a_round or half):
             if not story.is_open and _ONE_OF.search(self._code[: match.start()]):
                 story.unsure = True  # "and a single solitary lunge"
             return
@@ -406,7 +417,7 @@ class _Teller:
         whole = group == "i1" or (count is None and self._verb == "f")
         if self._verb == "g":
             story.reached = True
-        story.items.append(Item(name, count, whole=whole))
+        story.items.append(Item(name, count, whole=whole, half=half))
 
     def _is_told(self, match: re.Match[str]) -> bool:
         """Say whether a movement without a count is a place, and no mere mention."""
@@ -475,7 +486,27 @@ _OPENERS = {
     *("either", "half", "labelled", "vague_rounds", "times", "rounds", "pair", "dashed"),
     *("numbered", "scheme"),
 }
-_ENDS = {"", ",", ":", "V", "y", "Y", "E", "Z", "A", "u", "d", ".", "?", "W", "@", "K", "T", "e"}
+_ENDS = {
+    "",
+    ",",
+    ":",
+    "V",
+    "y",
+    "Y",
+    "E",
+    "Z",
+    "A",
+    "u",
+    "d",
+    ".",
+    "?",
+    "W",
+    "@",
+    "K",
+    "T",
+    "e",
+    "1",
+}
 
 
 def _known(story: Story) -> tuple[object, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from fractions import Fraction
 from itertools import takewhile
 from typing import NamedTuple
@@ -54,9 +55,16 @@ class Token(NamedTuple):
     everyday: bool = False
 
 
-def tokenise(plain: Plain, lexicon: Lexicon) -> list[Token]:
-    """Cut plain text into tokens; none when it is a table of numbers and no message."""
+def tokenise(
+    plain: Plain, lexicon: Lexicon, people: AbstractSet[str] = frozenset()
+) -> list[Token]:
+    """Cut plain text into tokens; none when it is a table of numbers and no message.
+
+    `people` are names that stand for somebody else, unless they are words we know.
+    """
     pieces = list(_cut(plain.text, lexicon))
+    if people:
+        pieces = [_named(piece, plain, people) for piece in pieces]
     if sum(token.kind in _NUMBERS for token in pieces) > _MOST_NUMBERS:
         return []
     if "." in lexicon.ordinal_endings:
@@ -68,11 +76,34 @@ def tokenise(plain: Plain, lexicon: Lexicon) -> list[Token]:
         tokens = list(_with_parts_behind(tokens))
     if not kinds.isdisjoint(_MERGED):
         tokens = list(_with_days_and_efforts(tokens))
+    if not kinds.isdisjoint(_WEIGHTS):
+        tokens = list(_with_kit(tokens, plain, lexicon))
     if Kind.SELF in kinds:
         tokens = list(_without_idle_self(tokens))
     if Kind.FULL in kinds:
         tokens = [_division(tokens, at, plain, lexicon) for at in range(len(tokens))]
     return tokens
+
+
+_WEIGHTS = {Kind.KILOGRAM, Kind.POUND}
+
+
+def _with_kit(tokens: Sequence[Token], plain: Plain, lexicon: Lexicon) -> Iterator[Token]:
+    """Mark the thing whose weight is told: "a 16 kg kettlebell"."""
+    before = None
+    for token in tokens:
+        word = plain.text[token.start : token.end]
+        is_kit = token.kind in {Kind.WORD, Kind.MOVEMENT} and word in lexicon.asked.kit
+        yield token._replace(kind=Kind.KIT) if is_kit and before in _WEIGHTS else token
+        before = token.kind
+
+
+def _named(token: Token, plain: Plain, people: AbstractSet[str]) -> Token:
+    """Take a word for somebody else if it is a name: "marta", "Marta's"."""
+    if token.kind is not Kind.WORD:
+        return token
+    word = plain.text[token.start : token.end].partition("'")[0]
+    return token._replace(kind=Kind.OTHER) if word in people else token
 
 
 def _with_dotted_ordinals(tokens: Sequence[Token]) -> Iterator[Token]:
@@ -215,6 +246,8 @@ def _word(
             return 1, Token(Kind.ORDINAL, start, end)
     run, places = _run(text, pieces, words, at)
     found = lexicon.phrases.longest(run, 0)
+    if found is None and words[at].endswith("'s"):  # the second round's lunges
+        found = lexicon.phrases.longest([words[at][:-2]], 0)
     if found is None and len(word := words[at].rpartition("'")[2]) >= _SHORTEST_NOUN:
         found = lexicon.phrases.longest([word, *run[1:]], 0)  # l'abdo, d'abdos
     if found is None and (value := _glued(words[at], lexicon)) is not None:

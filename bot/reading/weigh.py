@@ -17,45 +17,47 @@ from bot.reading.tokens import Clause, Token
 from bot.reading.values import Why
 from content.score import Amount, Finished, RoundsAndReps, Score, Unit
 
-# Tried on the code before what was found: in the same clause, and in the same part of it (parts
-# are what commas separate).
+# What speaks against a score, tried on the code before it (in its clause, or in its own part of
+# it; parts are what commas separate) and on the code behind it.
 _AGAINST_BEFORE = re.compile(
     "u"  # in progress: still going, 3 rounds
-    "|^2|^bW{0,2},|^p.*[dQ][^,]*$"  # last spring, ...; my gran did ... and 3 + 45
+    "|^2"  # an invitation: anyone up for 3 rounds
+    "|b[^,]*$|^bW{0,2},"  # another time: last year 3 + 45
+    "|^p.*[dQ][^,]*$"  # my gran did ... and 3 + 45
     "|^Q"  # a question: is 3 + 45 good
 )
-_AGAINST_IN_PART = re.compile(
-    "w"  # a plan: aiming for 3 + 45
-    "|S$"  # 8 km/h
-)
-# And on the code behind it.
+_AGAINST_IN_PART = re.compile("w|S$")  # a plan: aiming for 3 + 45; 8 km/h
 _AGAINST_AFTER = re.compile(
     "^[WQ]{0,2}w"  # 3 + 45 is the goal
     "|^.{0,8}eN[mU]"  # 3 rounds, still 6 minutes to go
     "|^/[qjt]"  # 5:13/km
     "|^,?u|^.{0,3}Nu"  # 3 rounds so far
     "|^[^,]{0,3}b"  # 9:40 last time
-    "|^W?S"
+    "|^W?S|^4"  # 9:15 am; a 16 kg kettlebell
 )
+# These count unless the part tells a score in so many words.
+_PLAN_BEFORE = re.compile("w")
+_INVITED_AFTER = re.compile("^.{0,6}2")  # 10:15 on the pier, bring a mat
+_TOLD_IN_PART = re.compile("[dfL]")
+# These depend on what was found.
+_UNDER_WAY_AFTER = re.compile("^i(?:$|[a,])")  # 3 rounds in and dying
+_TIME_OF_DAY_BEFORE = re.compile("@$")  # at 9:15
+_OF_ONE_ROUND = re.compile("(?:RN|OR)[^,]{0,3}$")  # wave one done in 4:30
 # On rounds that go on until the clock ends, something still to go means it has not ended.
-_THEIRS_IN_PART = re.compile("p[^,:#_]{0,4}$|pW?:$")  # you got 3 + 45
-_THEIRS_AFTER = re.compile("^[@o]?p(?!N)")  # 4 + 10 from you
-_EARLIER_IN_PART = re.compile("b[^,]*$")  # another time: last year 3 + 45
-_UNDER_WAY = re.compile("^i(?:$|[a,])")  # 3 rounds in and dying
+_STILL_GOING_AFTER = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
+# Taken back, or somebody else's.
 _DENIED = re.compile("n[^,:_]{0,3}$")  # not 3 + 45
 _WITHDRAWN_BEFORE = re.compile("![^,_]{0,2}$")  # ignore the 3 + 45
 _WITHDRAWN_AFTER = re.compile("^W?~")  # 3 + 45 was wrong
-_INVITED = re.compile("^.{0,6}2")  # 10:15 on the pier, bring a mat
-_OF_ONE_ROUND = re.compile("(?:RN|OR)[^,]{0,3}$")  # wave one done in 4:30
-_PLAN_BEFORE = re.compile("w")
-_AT_A_TIME = re.compile("@$")
-_STILL_GOING = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
+_THEIRS_IN_PART = re.compile("p[^,:#_]{0,4}$|pW?:$")  # you got 3 + 45
+_THEIRS_AFTER = re.compile("^[@o]?p(?!N)")  # 4 + 10 from you
+_MINE = re.compile("#[:,-]?$")  # me: 3 + 45
 _CORRECTS = re.compile("Z[^NDC]*$|G[,:]?[Wd]?,?$")
+# What carries a score that is said of many things.
 _EVIDENCE_IN_CLAUSE = re.compile("[KTVYZG1]")
-_MINE = re.compile("#[:,-]?$")
-_PART = re.compile("[,/]")
-_TOLD_IN_PART = re.compile("[dfL]")
 _EVIDENCE_IN_PART = re.compile("[dfgLEyiM#]|^[^W]*W?:$")
+_IDLE_AFTER = re.compile("^WW")  # "two minutes of silence for my legs"
+_PART = re.compile("[,/]")
 # What could change a score: joined numbers right behind it, parts of a ladder anywhere near.
 _HANGING_AFTER = re.compile("^,?(?:[+]a?,?|[|]|/)[NDC]|^-?[ND](?![tqjklmchPSxMUWr/])")
 # On a ladder also what may go on with the place: a movement, another count, "in the 10s".
@@ -78,6 +80,30 @@ class Counted:
     withdrawn: bool  # something was taken back: "3 + 45 was wrong"
 
 
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """The code around what was found; `part` is the end of `before` behind the last comma."""
+
+    before: str
+    part: str
+    after: str
+    is_time: bool  # what was found is read off a clock, as times of day are
+
+    @property
+    def is_told(self) -> bool:
+        """Whether the part tells a score in so many words."""
+        return _TOLD_IN_PART.search(self.part) is not None
+
+    @property
+    def is_carried(self) -> bool:
+        """Whether anything says that a score is told here."""
+        return (
+            _EVIDENCE_IN_CLAUSE.search(self.before) is not None
+            or _EVIDENCE_IN_PART.search(self.part) is not None
+            or (self.part.endswith(":") and not self.is_time)
+        )
+
+
 def counts(
     found: Sequence[Found], clause: Clause, rest: str, plain: Plain, *, has_cap: bool
 ) -> Counted:
@@ -96,61 +122,71 @@ def counts(
     for each in found:
         start = max(0, each.first - _WINDOW)
         before, after = rest[start : each.first], rest[each.last + 1 : each.last + 1 + _WINDOW]
-        part = _PART.split(before)[-1]
-        carried_here = _TOLD_IN_PART.search(part) is not None
-        if _DENIED.search(part):
+        around = _Around(before, _PART.split(before)[-1], after, any(map(_is_time, each.scores)))
+        if _DENIED.search(around.part):
             withdrawn = withdrawn or bool(kept)  # "3 + 54, not 3 + 45"
-            continue
-        if _WITHDRAWN_BEFORE.search(part) or _WITHDRAWN_AFTER.search(after):
+        elif _WITHDRAWN_BEFORE.search(around.part) or _WITHDRAWN_AFTER.search(after):
             withdrawn = True
-            continue
-        if (
-            _AGAINST_BEFORE.search(before)
-            or _AGAINST_IN_PART.search(part)
-            or _AGAINST_AFTER.search(after)
-            or _EARLIER_IN_PART.search(before)
-            or (not carried_here and (_PLAN_BEFORE.search(before) or _INVITED.search(after)))
-            or (not each.placed and _UNDER_WAY.search(after))
-            or (each.plain and _AT_A_TIME.search(part) and after[:1] not in {"f", "d"})
-            or (_OF_ONE_ROUND.search(part) and any(map(_is_time, each.scores)))
-            or (each.on_ladder and not has_cap and _STILL_GOING.search(after))
-        ):
-            continue
-        name = _name_in_front(clause, each.first, plain)
-        if _THEIRS_IN_PART.search(part) or _THEIRS_AFTER.search(after):
-            name = True
-        if each.on_ladder and after.startswith("@W"):  # "3 + 45 from Lena"
-            word = clause.tokens[each.last + 2]
-            is_name = plain.quote(word.start, word.start + 1).isupper()
-            name = name or (is_name and not plain.capital_nouns)
-        if name is True:
-            theirs.append(each)
-            continue
-        carried = (
-            _EVIDENCE_IN_CLAUSE.search(before)
-            or _EVIDENCE_IN_PART.search(part)
-            or (part.endswith(":") and not any(map(_is_time, each.scores)))
-        )
-        # "rucksack 18 kg" is a load, "my 16 kg kettlebell" is not.
-        is_load = any(map(_is_load, each.scores)) and not after.startswith("W")
-        few = is_load and part.count("W") < _MANY
-        weak = each.plain and "W" in part and not carried and not few
-        doubted = _doubted(each, clause, before, after)
-        # A place behind a time: 8:15 by the ferry.
-        is_place = each.plain and after.startswith("@") and any(map(_is_time, each.scores))
-        if (name is None or is_place) and doubted.why is None:
-            doubted = replace(doubted, why=Why.UNSURE)
-        is_correction = bool(_CORRECTS.search(before))
-        kept.append(
-            replace(
-                doubted,
-                weak=weak,
-                maybe_theirs=name is None,
-                is_correction=is_correction,
-                is_mine=_MINE.search(part) is not None,
-            )
-        )
+        elif not _is_against(each, around, has_cap=has_cap):
+            name = _whose(each, clause, around, plain)
+            if name is True:
+                theirs.append(each)
+            else:
+                kept.append(_judged(each, clause, around, maybe_theirs=name is None))
     return Counted(kept, theirs, withdrawn)
+
+
+def _is_against(each: Found, around: _Around, *, has_cap: bool) -> bool:
+    """Say whether the clause speaks against what was found in it."""
+    before, part, after = around.before, around.part, around.after
+    if (
+        _AGAINST_BEFORE.search(before)
+        or _AGAINST_IN_PART.search(part)
+        or _AGAINST_AFTER.search(after)
+    ):
+        return True
+    if not around.is_told and (_PLAN_BEFORE.search(before) or _INVITED_AFTER.search(after)):
+        return True
+    if not each.placed and _UNDER_WAY_AFTER.search(after):
+        return True
+    if each.plain and _TIME_OF_DAY_BEFORE.search(part) and after[:1] not in {"f", "d"}:
+        return True
+    if around.is_time and _OF_ONE_ROUND.search(part):
+        return True
+    return each.on_ladder and not has_cap and _STILL_GOING_AFTER.search(after) is not None
+
+
+def _whose(each: Found, clause: Clause, around: _Around, plain: Plain) -> bool | None:
+    """Say whether what was found is somebody else's; None when it may be."""
+    if _THEIRS_IN_PART.search(around.part) or _THEIRS_AFTER.search(around.after):
+        return True
+    if each.on_ladder and around.after.startswith("@W"):  # "3 + 45 from Lena"
+        word = clause.tokens[each.last + 2]
+        if not plain.capital_nouns and plain.quote(word.start, word.start + 1).isupper():
+            return True
+    return _name_in_front(clause, each.first, plain)
+
+
+def _judged(each: Found, clause: Clause, around: _Around, *, maybe_theirs: bool) -> Found:
+    """Note what the clause says of a score that counts."""
+    part, after, carried = around.part, around.after, around.is_carried
+    # "rucksack 18 kg" is a load, "my 16 kg kettlebell" is not.
+    is_load = any(map(_is_load, each.scores)) and not after.startswith("W")
+    few = is_load and part.count("W") < _MANY
+    doubted = _doubted(each, clause, around.before, after)
+    # A place behind a time: 8:15 by the ferry.
+    is_place = each.plain and around.is_time and after.startswith("@")
+    minutes = clause.code[each.first : each.last + 1] == "Nm"
+    idle = minutes and not carried and _IDLE_AFTER.search(after) is not None
+    unsure = maybe_theirs or is_place or idle
+    return replace(
+        doubted,
+        why=Why.UNSURE if unsure and doubted.why is None else doubted.why,
+        weak=each.plain and "W" in part and not carried and not few,
+        maybe_theirs=maybe_theirs,
+        is_correction=_CORRECTS.search(around.before) is not None,
+        is_mine=_MINE.search(part) is not None,
+    )
 
 
 def _is_time(score: Score) -> bool:

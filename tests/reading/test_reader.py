@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.reading.reader import Scene
-from bot.reading.values import Chatter, reading_to_json
-from content.score import RoundsAndReps
+from bot.reading.values import Chatter, DayWord, reading_to_json
+from content.score import Amount, RoundsAndReps, Unit
 from tests.reading.corpus_check import SameDay
 
 THREE_45 = {"rounds": 3, "reps": 45, "total_reps": 225}
@@ -189,6 +189,68 @@ def test_the_quote_is_a_slice_of_the_message(reader, content):
     scene = Scene(1, SameDay(content.days[0]), "full")
 
     assert reader.read(text, scene).said.quote == "3️⃣➕4️⃣5️⃣"
+
+
+def test_a_score_beside_a_name_of_the_group_is_somebody_elses(reader, content):
+    text = "marta 4+10 today"
+
+    assert read(reader, content, 1, text)["kind"] != "chatter"
+    assert read(reader, content, 1, text, people=frozenset({"marta"}))["kind"] == "chatter"
+
+
+def test_two_scores_for_two_days_are_both_read(reader, content):
+    days = dict(enumerate(content.days, start=1))
+    reading = reader.read("today 2.4 km, and yesterday's plank 2:15", Scene(6, days, "full"))
+
+    assert reading.score == Amount(2400, Unit.METRES)
+    assert [(other.score, other.said.day) for other in reading.also] == [
+        (Amount(135, Unit.SECONDS), DayWord(offset=-1))
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        pytest.param("please remove my score", {"kind": "take_back"}, id="today"),
+        pytest.param(
+            "remove my score from day 2", {"kind": "take_back", "day": {"number": 2}}, id="a_day"
+        ),
+        pytest.param("quita mi puntuación", {"kind": "take_back"}, id="spanish"),
+        pytest.param("supprime mon score", {"kind": "take_back"}, id="french"),
+        pytest.param("bitte meinen Wert löschen", {"kind": "take_back"}, id="german"),
+        pytest.param("apaga o meu resultado", {"kind": "take_back"}, id="portuguese"),
+    ],
+)
+def test_a_score_can_be_taken_back_in_words(reader, content, text, expected):
+    assert read(reader, content, 1, text) == expected
+
+
+def test_a_new_score_beside_it_is_a_correction_and_no_taking_back(reader, content):
+    found = read(reader, content, 1, "delete my score, it's 3+44")
+
+    assert found["result"]["total_reps"] == 224
+
+
+@pytest.mark.parametrize(
+    ("day", "text", "number"),
+    [
+        pytest.param(3, "Tuesday's was 9:41", 2, id="yesterday"),
+        pytest.param(6, "lo del lunes: 3 rondas + 45", 1, id="spanish"),
+        pytest.param(3, "für Dienstag 9:41", 2, id="german"),
+    ],
+)
+def test_a_weekday_names_the_latest_day_that_fell_on_it(reader, content, day, text, number):
+    days = dict(enumerate(content.days, start=1))
+    reading = reader.read(text, Scene(day, days, "full", first_weekday=1))
+
+    assert reading.said.day == DayWord(number=number)
+
+
+def test_the_weight_used_is_kept_beside_a_score(reader, content):
+    found = read(reader, content, 1, "3 rounds + 45 with 35 lb, RPE 8")
+
+    assert found["load_kg"] == pytest.approx(35 * 0.45359237, abs=0.001)  # the pound of 1959
+    assert found["effort"] == 8
 
 
 def test_every_decimal_digit_of_every_script_is_read(reader, content):
