@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from bot.reading.kinds import Kind
-from bot.reading.tokens import Token
+from bot.reading.token import Token
 
 _DAYS = {Kind.DAY, Kind.TODAY, Kind.WEEKDAY}
 _CUTS = {Kind.STOP, Kind.COMMA, Kind.AND, Kind.PLUS}

@@ -20,6 +20,7 @@ _SCORE_CLASSES = (
 )
 _SHORTEST_JOINT = 3  # letters
 _DONE_CLASSES = ("did", "finished")
+_ASKING = ("asking", "asking_first")
 _STOP = re.compile("[.,;:!\n-]")  # a question may begin behind it
 
 
@@ -58,7 +59,7 @@ class Gate:
             scores=frozenset(scores),
             take_back=frozenset(asked.take_back.telling),
             done=frozenset().union(*(_of_classes(_DONE_CLASSES, words) for words in languages)),
-            asking=frozenset().union(*(_of_classes(("asking",), words) for words in languages)),
+            asking=frozenset().union(*(_of_classes(_ASKING, words) for words in languages)),
             requests=frozenset(asked.requests.telling),
             subjects=frozenset(asked.subjects.telling),
         )
@@ -90,7 +91,7 @@ class Gate:
 
 
 def _of_classes(names: Iterable[str], words: Words) -> set[str]:
-    return {word for name in names for word in _telling(words.words[name], words)}
+    return {word for name in names for word in _telling(words.words.get(name, ()), words)}
 
 
 def _telling(phrases: Iterable[str], words: Words) -> set[str]:

@@ -78,6 +78,7 @@ class Kind(StrEnum):
     POINT = "`"  # two point three five
     NOUGHT = "0"  # nine oh six
     INVITE = "2"  # bring a mat, see you at: no score stands near
+    ASKING_FIRST = "5"  # "is", "can": asks only where no word stands in front
     KIT = "4"  # behind a weight: a 16 kg kettlebell is no load lifted
     LAP = "3"  # of some length
     LAST = "%"  # the last round
@@ -142,6 +143,7 @@ WORD_KINDS = {
     "numbered": Kind.NUMBERED,
     "scheme": Kind.SCHEME,
     "lap": Kind.LAP,
+    "asking_first": Kind.ASKING_FIRST,
     "but": Kind.COMMA,
     "invite": Kind.INVITE,
     "last": Kind.LAST,

@@ -10,10 +10,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
 
+from bot.reading.clauses import Clause
 from bot.reading.found import Found
 from bot.reading.rungs import FAR, Rungs
 from bot.reading.story import Item, Story, stories
-from bot.reading.tokens import Clause
 from bot.reading.values import Why
 from content import ladder as arithmetic
 from content.score import Capped, RoundsAndReps, Score, ScoreKind

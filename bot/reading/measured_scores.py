@@ -9,9 +9,10 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import partial
 
+from bot.reading.clauses import Clause
 from bot.reading.found import Found
 from bot.reading.ladder_scores import blanked
-from bot.reading.tokens import Clause, Token
+from bot.reading.token import Token
 from bot.reading.told import Told
 from bot.reading.values import Why
 from content import ladder as arithmetic
@@ -192,7 +193,8 @@ class MeasureReader:
         if told.has("x"):
             miles = _decimal(told.token("x"))
         else:
-            miles = (Decimal(told.number("n")) if told.has("n") else Decimal(1)) + _HALF
+            part = _HALF if told.match["part"] == "H" else _HALF / 2
+            miles = (Decimal(told.number("n")) if told.has("n") else Decimal(1)) + part
         return _metres(Decimal(metres_from_miles(miles)))
 
     def unmeasured(self, _told: Told) -> Scores:
@@ -253,7 +255,9 @@ class MeasureReader:
         """Read "18, 15, 13 = 46"; what does not add up is asked."""
         counts = [t.value for t in told.tokens("list") if isinstance(t.value, int)]
         total = told.number("x")
-        return [Amount(total, Unit.REPS)], None if sum(counts) == total else Why.UNSURE
+        if sum(counts) == total:
+            return [Amount(total, Unit.REPS)], None
+        return ([Amount(total, Unit.REPS)], Why.UNSURE) if ":" in told.match["gap"] else _NOTHING
 
     def only_total(self, _told: Told) -> Scores:
         """Read a total or an average where the lowest counts."""
@@ -409,13 +413,13 @@ CAP_ALONE: Patterns = ((re.compile("[KX]"), MeasureReader.cap_alone),)
 DISTANCE: Patterns = (
     (re.compile("(?P<x>[ND])(?P<u>[qtj])i(?P<w>N)[mU]"), MeasureReader.in_minutes),
     (
-        re.compile("(?P<k>N)(?:3[xo@W]?|[WR]?[xo])o?(?P<x>N)[tU](?:[,W+:]{0,3}(?P<sum>N)[tU])?"),
+        re.compile("(?P<k>N)(?:3[xoi@W]?|[WR]?[xo])o?(?P<x>N)[tU](?:[,W+:]{0,3}(?P<sum>N)[tU])?"),
         MeasureReader.laps,
     ),
     (re.compile("(?P<k>N)qa?(?P<x>N)[tU]"), MeasureReader.km_and_m),
     (re.compile("(?P<x>[ND])[tU](?![a,]*Nc)"), MeasureReader.metres),
     (re.compile("(?P<x>[ND])q(?!/W)"), MeasureReader.kilometres),
-    (re.compile("(?P<x>[NDH])o?j(?!/W)(?!aH)|(?P<n>N?)jaH"), MeasureReader.miles),
+    (re.compile("(?P<x>[NDH])o?j(?!/W)(?!a[HI])|(?P<n>N?)ja(?P<part>[HI])"), MeasureReader.miles),
     (re.compile("(?P<x>N)r"), MeasureReader.yards),
     (re.compile("N3"), MeasureReader.unmeasured),
     (re.compile("v[oW]?j"), MeasureReader.about_a_mile),
@@ -450,7 +454,7 @@ LOWEST: Patterns = (
         ),
         MeasureReader.amount,
     ),
-    (re.compile("^m(?P<x>N)(?=[_B])"), MeasureReader.amount),
+    (re.compile("^m(?P<x>N)(?=[_B]|$)"), MeasureReader.amount),
     (re.compile("(?P<x>N)P(?![eo])"), MeasureReader.amount),
     (re.compile("T[:o,@]?N|NP?[,:]?T"), MeasureReader.only_total),
     (re.compile("v(?P<x>N)"), MeasureReader.only_total),
@@ -458,13 +462,15 @@ LOWEST: Patterns = (
 TOTAL: Patterns = (
     (re.compile("(?P<x>N)[|](?P<y>N)"), MeasureReader.either),
     (
-        re.compile("(?P<list>N(?:[+,aW]{1,3}N)+)(?:[:,]|[a,]?W)[:]?(?P<x>N)(?:$|P|T|[,])"),
+        re.compile("(?P<list>N(?:[+,aW]{1,3}N)+)(?P<gap>[^N]{0,5}?)(?P<x>N)(?:$|P|T|[,])"),
         MeasureReader.summed,
     ),
     (re.compile("T[:o,@]?(?P<x>N)P?|(?P<x2>N)P?[,:]?T"), MeasureReader.amount),
     (re.compile("(?P<x>N)[PM](?![e])"), MeasureReader.amount),
     (
-        re.compile("[M:]:?(?P<x>N)(?=$|[,A])|^[dyV]*(?P<x3>N)(?=,)|^[dy:,]*(?P<x2>N)(?=[io]Nm)"),
+        re.compile(
+            "[M:]:?(?P<x>N)(?=$|[,A])|^[dyV]*(?P<x3>N)(?=,(?:n[^N]*N)?[^N]*$)|^[dy:,]*(?P<x2>N)(?=[io]Nm)"
+        ),
         MeasureReader.amount,
     ),
 )

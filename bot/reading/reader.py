@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from bot.reading import measured_scores as measured
+from bot.reading.clauses import Clause, clauses
 from bot.reading.days import by_day
 from bot.reading.found import Found
 from bot.reading.gate import Gate
@@ -23,7 +24,8 @@ from bot.reading.normalise import Plain, normalise
 from bot.reading.plausible import is_conceivable, is_possible
 from bot.reading.questions import named_movements, read_question
 from bot.reading.signs import HealthSigns
-from bot.reading.tokens import Clause, Token, clauses, tokenise
+from bot.reading.token import Token
+from bot.reading.tokens import tokenise
 from bot.reading.values import (
     About,
     Ask,
@@ -419,7 +421,7 @@ def _found_in_all(
         everybodys.append((told[0], numbered))
     capped = any(_says_capped(clause, task.workout.cap_s) for clause in told)
     for clause in told:
-        if not any(letter in clause.code for letter in "NDCOHKXdf"):
+        if not any(letter in clause.code for letter in "NDCOHIKXdfmj"):
             continue
         # What was best of several says nothing about the lowest; "4 degrees" is no count.
         code = _NOT_A_COUNT.sub("__", clause.code)

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from bot.reading.clauses import Clause
 from bot.reading.rungs import Rungs
-from bot.reading.tokens import Clause
 
 _MOST_FACTS = 60  # in one clause; bounds the work on hostile text
 
@@ -49,6 +49,7 @@ _FACTS = {
     "scheme": (
         "(?P<s_last>%?)R?o?(?P<s1>N)['c]o?R?|Ro(?P<s2>N)"
         "|(?<=[fg])o?(?P<s3>N)(?![RPMNkltqjhmU:/x]|[oi]{1,2}[FJ]?M)|[io](?P<s4>N)(?![RPMNkltqjhmU/xc'])"
+        "|(?P<s6>N)F(?!R)"
         "|(?P<s5_last>%)(?P<s5>N)(?![RPMNkltqjhmU/x])"
     ),
     "numbered": (
@@ -341,7 +342,7 @@ class _Teller:
             story.schemes.append((count, verb, self._number(match, "oc")))
 
     def _scheme(self, story: Story, match: re.Match[str]) -> None:
-        count = self._number(match, "s1", "s2", "s3", "s4", "s5") or 0
+        count = self._number(match, "s1", "s2", "s3", "s4", "s5", "s6") or 0
         before = self._code[max(0, match.start() - 2) : match.start()]
         if match["s4"] and not (story.items or "K" in self._code or "R" in self._code):
             return  # "out of 24"
@@ -350,7 +351,7 @@ class _Teller:
                 self._loose(story, match)
             return
         verb = self._verb or ("i" if before[-1:] in _INSIDE or match.group()[0] in _INSIDE else "")
-        if self._code[match.end() : match.end() + 1] == "F":
+        if self._code[match.end() : match.end() + 1] == "F" or match["s6"]:
             verb = "f"  # "hasta la de 14 completa"
         verb = {"d": "f", "K": "g", "X": "g"}.get(verb, verb)
         story.schemes.append((count, verb, -1 if match["s_last"] or match["s5_last"] else None))
@@ -421,6 +422,8 @@ class _Teller:
 
     def _is_told(self, match: re.Match[str]) -> bool:
         """Say whether a movement without a count is a place, and no mere mention."""
+        if self._rungs.rounds == 1 and self._code[: match.start()].endswith("i"):
+            return True  # "stuck in the burpees" of one long list
         joined = match.group()[0] in "+a" or self._code[match.end() : match.end() + 1] in {
             "f",
             "d",
@@ -476,7 +479,7 @@ class _Teller:
 
 
 _COUNTING = {"", "d", "g"}  # behind these a bare number is the count of the movement named
-_INSIDE = {"i", "o"}  # of the tens, in the tens
+_INSIDE = {"i", "o", "@"}  # of the tens, in the tens, from the tens
 _NEAR = 2  # tokens between a place and a word that makes it vague
 _NONE_OF = re.compile("n[Wd@]{1,3}$")
 # Behind a movement: it was not reached, or its seconds and metres are told, as we print them.

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from bot.reading.tokens import Clause, Token
+from bot.reading.clauses import Clause
+from bot.reading.token import Token
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,11 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from bot.reading.clauses import Clause
 from bot.reading.found import Found
 from bot.reading.kinds import Kind
 from bot.reading.normalise import Plain
-from bot.reading.tokens import Clause, Token
+from bot.reading.token import Token
 from bot.reading.values import Why
 from content.score import Amount, Finished, RoundsAndReps, Score, Unit
 
@@ -22,7 +23,7 @@ from content.score import Amount, Finished, RoundsAndReps, Score, Unit
 _AGAINST_BEFORE = re.compile(
     "u"  # in progress: still going, 3 rounds
     "|^2"  # an invitation: anyone up for 3 rounds
-    "|b[^,]*$|^bW{0,2},"  # another time: last year 3 + 45
+    "|b[^,+]*$|^bW{0,2},"  # another time: last year 3 + 45
     "|^p.*[dQ][^,]*$"  # my gran did ... and 3 + 45
     "|^Q"  # a question: is 3 + 45 good
 )
@@ -33,7 +34,7 @@ _AGAINST_AFTER = re.compile(
     "|^/[qjt]"  # 5:13/km
     "|^,?u|^.{0,3}Nu"  # 3 rounds so far
     "|^[^,]{0,3}b"  # 9:40 last time
-    "|^W?S|^4"  # 9:15 am; a 16 kg kettlebell
+    "|^W?S"  # 9:15 am
 )
 # These count unless the part tells a score in so many words.
 _PLAN_BEFORE = re.compile("w")
@@ -47,7 +48,7 @@ _OF_ONE_ROUND = re.compile("(?:RN|OR)[^,]{0,3}$")  # wave one done in 4:30
 _STILL_GOING_AFTER = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
 # Taken back, or somebody else's.
 _DENIED = re.compile("n[^,:_]{0,3}$")  # not 3 + 45
-_WITHDRAWN_BEFORE = re.compile("![^,_]{0,2}$")  # ignore the 3 + 45
+_WITHDRAWN_BEFORE = re.compile("![^,:_]{0,2}$")  # ignore the 3 + 45
 _WITHDRAWN_AFTER = re.compile("^W?~")  # 3 + 45 was wrong
 _THEIRS_IN_PART = re.compile("p[^,:#_]{0,4}$|pW?:$")  # you got 3 + 45
 _THEIRS_AFTER = re.compile("^[@o]?p(?!N)")  # 4 + 10 from you
@@ -147,6 +148,8 @@ def _is_against(each: Found, around: _Around, *, has_cap: bool) -> bool:
         return True
     if not around.is_told and (_PLAN_BEFORE.search(before) or _INVITED_AFTER.search(after)):
         return True
+    if after.startswith("4") and not around.is_told and not part.endswith(":"):
+        return True  # a 16 kg kettlebell; but "heaviest five: 24 kg bell"
     if not each.placed and _UNDER_WAY_AFTER.search(after):
         return True
     if each.plain and _TIME_OF_DAY_BEFORE.search(part) and after[:1] not in {"f", "d"}:
@@ -211,7 +214,7 @@ def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
     words = [(place, token) for place, token in in_front if token.kind is Kind.WORD]
     if any(_owns_or_by(token, plain) for _, token in words):
         return True
-    named = re.search("W(?:(?P<verb>[u@]?d|[u@]?f,?|:|[@u])|,)?$", clause.code[start:first])
+    named = re.search("W(?P<verb>[u@]?d|[u@]?f,?|:|[@u])?$", clause.code[start:first])
     if named is None:
         return False
     place, word = words[-1]
@@ -222,6 +225,9 @@ def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
     if named["verb"] == ":":
         return None if has_capital and is_first and len(words) == 1 else False
     if named["verb"] is not None:
+        verb = clause.tokens[start + named.start("verb")]
+        if plain.text[word.end : verb.start].strip():  # "Sir, my score is": words that we drop
+            return None if has_capital and not is_first else False
         return has_capital or (None if is_first else False)
     if not has_capital or plain.quote(word.start, word.end).isupper():
         return False

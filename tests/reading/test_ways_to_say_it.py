@@ -160,3 +160,30 @@ LEFT_ALONE = [
 @pytest.mark.parametrize(("where", "text"), LEFT_ALONE, ids=[row[1] for row in LEFT_ALONE])
 def test_it_is_left_alone(where, text):
     assert read(where, text)["kind"] == "chatter"
+
+
+WHOSE = [
+    ("Marta 4 + 10", "chatter"),
+    ("marta: 4 + 10", "chatter"),
+    ("Marta - 4 + 10", "chatter"),
+    ("Marta's 4 + 10", "chatter"),
+    ("Marta got 4 + 10", "chatter"),
+    ("my wife - 4 + 10", "chatter"),
+    ("Zora 4 + 10", "ask"),  # nobody of that name takes part
+    ("me 3 + 45, Marta 4 + 10", "ask"),
+    ("3 + 45, thanks Marta", "score"),
+    ("thanks Marta, 3 + 45", "score"),
+    ("3 + 45 with Marta", "score"),
+    ("just ahead of Marta, 3 rounds + 45", "score"),
+    ("Marta and I both got 3 + 45", "score"),
+]
+
+
+@pytest.mark.parametrize(("text", "kind"), WHOSE)
+def test_a_name_in_front_tells_whose_score_it_is(text: str, kind: str):
+    content, reader = challenge("demo")
+    days = dict(enumerate(content.days, start=1))
+    division = content.head.divisions[0].id
+    scene = Scene(1, days, division, people=frozenset({"marta"}))
+
+    assert reading_to_json(reader.read(text, scene))["kind"] == kind
