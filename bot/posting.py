@@ -39,6 +39,10 @@ _BACKLOG = timedelta(seconds=1)
 _TRY_AGAIN = timedelta(minutes=5)  # a post that we fail to write
 
 
+class Behind:
+    """A result waits for words that were said before it and are still to be handled."""
+
+
 class Poster:
     """Publishes whatever is due whenever it is woken.
 
@@ -77,29 +81,36 @@ class Poster:
         Returns:
             How long to wait before trying again what the platform put off, or None.
         """
-        while due := await self._due():
+        behind: set[ChatId] = set()  # asked again at every call: it may be over at any moment
+        while due := await self._due(behind):
             for post in due:
-                if post.chat_id in self._held:
+                if post.chat_id in self._held or post.chat_id in behind:
                     continue
                 match await self._publish_apart(post):
+                    case Behind():
+                        behind.add(post.chat_id)
                     case Later(wait=wait):
                         self._held[post.chat_id] = self._clock() + wait
                     case Moved() | Refused(gone=True):
                         break  # what else is due may be so elsewhere now, or no longer
-        again = [*self._failed.values(), *self._held.values()]
-        return min((at - self._clock() for at in again), default=None)
+        now = self._clock()
+        again = [at - now for at in (*self._failed.values(), *self._held.values())]
+        return min([*again, _BACKLOG] if behind else again, default=None)
 
-    async def _due(self) -> list[Post]:
+    async def _due(self, behind: set[ChatId]) -> list[Post]:
         now = self._clock()
         self._failed = {key: at for key, at in self._failed.items() if at > now}
         self._held = {chat_id: at for chat_id, at in self._held.items() if at > now}
         async with self._database.reading() as session:
             due = await posts.due_posts(
-                session, now, limit=_BATCH + len(self._failed), exclude_chats=tuple(self._held)
+                session,
+                now,
+                limit=_BATCH + len(self._failed),
+                exclude_chats=(*self._held, *behind),
             )
         return [post for post in due if _key(post) not in self._failed]
 
-    async def _publish_apart(self, post: Post) -> Outcome | None:
+    async def _publish_apart(self, post: Post) -> Outcome | Behind | None:
         """Publish one post; what goes wrong in writing it must not hold up the others."""
         try:
             return await self._publish(post)
@@ -113,13 +124,13 @@ class Poster:
             self._failed[_key(post)] = self._clock() + _TRY_AGAIN
             return None
 
-    async def _publish(self, post: Post) -> Outcome | None:
+    async def _publish(self, post: Post) -> Outcome | Behind | None:
         now = self._clock()
         async with self._database.work() as session:
             stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
             running = await self._shelf.open(session, stored)
             if post.kind != PostKind.DAY and await self._is_behind(session, post):
-                return Later(_BACKLOG)
+                return Behind()
             if now > post.useful_until:
                 await self._skip(session, post, running, now)
                 await session.commit()
@@ -170,19 +181,33 @@ class Poster:
                 await release_or_skip(session, post, now)
             case Moved(new_chat_id=new):
                 await self._follow(session, post, ChatId(new), now)
-            case Refused(why=why, gone=gone):
-                await posts.skip(session, post, why=why, now=now)
-                if gone:
-                    await groups.note_group(session, post.chat_id, "", is_active=False, now=now)
-                text = running.say(
-                    "organiser_post_failed", **await _named(session, post, running), why=why
+            case Refused(why=why, gone=True):
+                # Like all others of a group we cannot write to, the post waits until we can.
+                await groups.note_group(session, post.chat_id, "", is_active=False, now=now)
+                await self._tell_of_failure(
+                    session, post, running, why, key="organiser_post_waits"
                 )
-                await self._tell(session, post, text)
+                if not await release_or_skip(session, post, now):
+                    await end_after(session, post, now)
+            case Refused(why=why):
+                await posts.skip(session, post, why=why, now=now)
+                await self._tell_of_failure(session, post, running, why)
                 await end_after(session, post, now)
             case Unknown(why=why):
                 await self._unknown(session, post, why)
             case _:
                 assert_never(outcome)
+
+    async def _tell_of_failure(
+        self,
+        session: AsyncSession,
+        post: Post,
+        running: Running,
+        why: str,
+        key: str = "organiser_post_failed",
+    ) -> None:
+        named = await _named(session, post, running)
+        await self._tell(session, post, running.say(key, **named, why=why))
 
     async def _skip(
         self, session: AsyncSession, post: Post, running: Running, now: datetime
