@@ -27,12 +27,14 @@ from bot.fetching import Fetcher, TokenRefused
 from bot.handlers import (
     asking,
     buttons,
+    choice,
     doubtful_post,
     groups,
     join,
     judge,
     organise,
     score,
+    take_out,
 )
 from bot.inbox import Inbox, chat_of
 from bot.organisers import to_organisers
@@ -288,12 +290,12 @@ def _application(
     for name, handler in commands.items():
         application.add_handler(CommandHandler(name, handler, filters=fresh))
     presses = {
-        "a": buttons.on_choice,
+        "a": choice.on_choice,
         "b": organiser.on_begin_button,
         "j": join.on_join_button,
         "m": buttons.on_movement,
         "p": doubtful_post.on_post_button,
-        "w": buttons.on_take_out,
+        "w": take_out.on_take_out,
     }
     for letter, handler in presses.items():
         application.add_handler(CallbackQueryHandler(handler, pattern=f"^{letter}:"))

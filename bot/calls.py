@@ -44,6 +44,17 @@ class Rewrite:
 
 
 @dataclass(frozen=True, slots=True)
+class React:
+    """Set our reaction on somebody's message; `instead` is said where that is not possible."""
+
+    chat_id: int
+    message_id: int
+    emoji: str
+    instead: Say
+    kind: Literal["react"] = "react"
+
+
+@dataclass(frozen=True, slots=True)
 class Toast:
     """Answer a button press, with a short note or silently."""
 
@@ -52,7 +63,7 @@ class Toast:
     kind: Literal["toast"] = "toast"
 
 
-Call = Say | Rewrite | Toast
+Call = Say | Rewrite | React | Toast
 _CALL: TypeAdapter[Call] = TypeAdapter(Call)
 
 

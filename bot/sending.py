@@ -18,6 +18,7 @@ from telegram import (
     InlineKeyboardButton,
     InlineKeyboardMarkup,
     LinkPreviewOptions,
+    ReactionTypeEmoji,
     ReplyParameters,
 )
 from telegram.constants import ParseMode
@@ -31,7 +32,7 @@ from telegram.error import (
     TelegramError,
 )
 
-from bot.calls import Call, Rewrite, Rows, Say, Toast
+from bot.calls import Call, React, Rewrite, Rows, Say, Toast
 
 log = logging.getLogger(__name__)
 
@@ -122,6 +123,8 @@ async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
         return Refused(error.message, gone=True)
     if isinstance(call, Rewrite) and any(gone in message for gone in _NOT_THERE):
         return await make_call(bot, Say(call.chat_id, call.text, buttons=call.buttons))
+    if isinstance(call, React):  # the group allows other reactions only, or the message is gone
+        return await make_call(bot, call.instead)
     if "parse entities" in message and isinstance(call, Say | Rewrite):
         # Formatting of ours is broken: the words still have to arrive.
         log.error("formatting refused in chat %s", call.chat_id)
@@ -162,6 +165,9 @@ async def _make(bot: Bot, call: Call) -> int | None:
                 reply_markup=_keyboard(call.buttons),
                 link_preview_options=_NO_PREVIEW,
             )
+        case React():
+            reaction = ReactionTypeEmoji(call.emoji)
+            await bot.set_message_reaction(call.chat_id, call.message_id, reaction)
         case Toast():
             await bot.answer_callback_query(call.callback_query_id, text=call.text or None)
         case _:

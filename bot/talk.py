@@ -17,13 +17,18 @@ from store.values import Day, Participant
 
 @dataclass(frozen=True, slots=True)
 class Talk:
-    """Who says what, on which day. `person` is None for somebody who has not joined."""
+    """Who says what, on which day.
+
+    `person` is None for somebody who has not joined. `into` is a message of ours (chat, number)
+    whose place the answer takes.
+    """
 
     turn: Turn
     running: Running
     said: Spoken
     today: Day
     person: Participant | None
+    into: tuple[int, int] | None = None
 
     @property
     def say(self) -> Wording:
@@ -42,4 +47,7 @@ class Talk:
 
     def reply(self, text: Markup, *, buttons: Rows = ()) -> None:
         """Owe a reply to the words, where they were said."""
-        self.turn.reply(self.said, text, buttons=buttons)
+        if self.into is None:
+            self.turn.reply(self.said, text, buttons=buttons)
+        else:
+            self.turn.rewrite(*self.into, text, buttons)

@@ -17,7 +17,7 @@ from markupsafe import Markup
 from sqlalchemy.ext.asyncio import AsyncSession
 from telegram.ext import Application, CallbackContext, ExtBot
 
-from bot.calls import Call, Rewrite, Rows, Say, Toast
+from bot.calls import Call, React, Rewrite, Rows, Say, Toast
 from bot.messages import pieces
 from bot.organisers import to_organisers
 from bot.rights import Rights
@@ -114,6 +114,17 @@ class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
             reply_to=said.message_id,
             thread_id=said.thread_id,
         )
+
+    def react(self, said: Spoken, emoji: str, text: Markup, *, buttons: Rows = ()) -> None:
+        """Owe a reaction on what somebody said; the reply only where reactions are not allowed."""
+        instead = Say(
+            said.chat_id,
+            str(text),
+            buttons=buttons,
+            reply_to=said.message_id,
+            thread_id=said.thread_id,
+        )
+        self.owe(React(said.chat_id, said.message_id, emoji, instead))
 
     def rewrite(self, chat_id: int, message_id: int, text: Markup, buttons: Rows = ()) -> None:
         """Owe a new text for a message of ours."""

@@ -83,6 +83,9 @@ class Head(Strict):
     make_up_days: int = Field(default=1, ge=0, le=31)
     discards: int = Field(default=0, ge=0, le=5)
     cautions: tuple[Line, ...] = Field(min_length=1)
+    # How much is said in the group when a score is recorded: in full, in one line, or nothing but
+    # a reaction on the message. In private it is always in full.
+    read_back: Literal["full", "short", "reaction"] = "full"
 
     @field_validator("divisions")
     @classmethod

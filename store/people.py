@@ -89,6 +89,20 @@ async def participants(
     return tuple(_participant(row, can_write_to=can) for row, can in rows)
 
 
+async def names_of_others(
+    session: AsyncSession, chat_id: ChatId, challenge_id: ChallengeId, user_id: UserId
+) -> tuple[str, ...]:
+    """Return the names of everybody else in a challenge."""
+    names = await session.scalars(
+        select(ParticipantRow.name).where(
+            ParticipantRow.chat_id == chat_id,
+            ParticipantRow.challenge_id == challenge_id,
+            ParticipantRow.user_id != user_id,
+        )
+    )
+    return tuple(names)
+
+
 async def mark_can_write_to(session: AsyncSession, user_id: UserId, *, can: bool) -> None:
     """Remember whether the person has opened a private chat, or has closed it to the bot.
 

@@ -36,7 +36,8 @@ async def record(
     in other words or another message bring a struck one back; a different one is a correction.
 
     A score said at `make_up_until` or before counts, a later one is late; when it arrived does not
-    matter. `by` is the person, or an organiser who enters or corrects it.
+    matter. `by` is the person, or an organiser who enters or corrects it. What replaces a result
+    does not inherit its mark.
 
     Returns:
         The stored result and the one before it: None for a first one, an equal one if nothing
@@ -130,6 +131,27 @@ async def reinstate(
     return await _judge(session, before, state, _Line(ChangeKind.REINSTATED, by, why, now))
 
 
+async def set_mark(
+    session: AsyncSession,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    user_id: UserId,
+    *,
+    mark: str | None,
+) -> None:
+    """Mark a result for the organisers. It stays what it is, so the history has no line of it.
+
+    Raises:
+        NoSuchResult: The person has none on this day.
+    """
+    row = await session.get(ResultRow, (chat_id, challenge_id, day_number, user_id))
+    if row is None:
+        raise NoSuchResult(chat_id, challenge_id, day_number, user_id)
+    row.mark = mark
+    await session.flush()
+
+
 async def result_of(
     session: AsyncSession,
     *,
@@ -159,17 +181,16 @@ async def results_of_person(
     return tuple(to_value(Result, row) for row in rows)
 
 
-async def result_of_message(
+async def results_of_message(
     session: AsyncSession, message_chat_id: ChatId, message_id: int
-) -> Result | None:
-    """Return the result a message gave, the latest if it gave several."""
-    row = await session.scalar(
+) -> tuple[Result, ...]:
+    """Return the results that rest on a message, by day; those another has corrected do not."""
+    rows = await session.scalars(
         select(ResultRow)
         .where(ResultRow.message_chat_id == message_chat_id, ResultRow.message_id == message_id)
-        .order_by(ResultRow.recorded_at.desc(), ResultRow.day_number.desc())
-        .limit(1)
+        .order_by(ResultRow.chat_id, ResultRow.challenge_id, ResultRow.day_number)
     )
-    return None if row is None else to_value(Result, row)
+    return tuple(to_value(Result, row) for row in rows)
 
 
 async def change_of_message(
@@ -196,6 +217,19 @@ async def change_of_message(
         .limit(1)
     )
     return None if row is None else to_value(Result, row)
+
+
+async def text_of_message(
+    session: AsyncSession, message_chat_id: ChatId, message_id: int
+) -> str | None:
+    """Return the words a message had when it last gave a result; None if it never gave one."""
+    after = await session.scalar(
+        select(ChangeRow.after)
+        .where(ChangeRow.message_chat_id == message_chat_id, ChangeRow.message_id == message_id)
+        .order_by(ChangeRow.at.desc(), ChangeRow.day_number.desc(), ChangeRow.change_number.desc())
+        .limit(1)
+    )
+    return None if after is None else str(json.loads(after)["raw_text"])
 
 
 async def history(
@@ -228,7 +262,8 @@ def _says_nothing_new(before: Result, after: Result) -> bool:
     """Whether it is the same message again, or the score that was struck."""
     if before.state is ResultState.NO_REP:
         return (after.result, after.division) == (before.result, before.division)
-    return replace(after, recorded_at=before.recorded_at, state=before.state) == before
+    same = replace(after, recorded_at=before.recorded_at, state=before.state, mark=before.mark)
+    return same == before
 
 
 async def _existing(

@@ -22,7 +22,7 @@ from sqlalchemy import (
 )
 
 from store.tables import DayRow, ParticipantRow, ResultRow
-from store.values import DayPlace, OverallPlace, ResultState
+from store.values import DayPlace, DayScore, OverallPlace, ResultState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -63,6 +63,25 @@ async def day_standings(
         .limit(limit)
     )
     return tuple(DayPlace(*row) for row in rows)
+
+
+async def day_scores(
+    session: AsyncSession,
+    *,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    division: str,
+    limit: int,
+) -> tuple[DayScore, ...]:
+    """Return counted results of one day in one division, those said last first."""
+    rows = await session.execute(
+        select(ResultRow.user_id, ResultRow.result, ResultRow.mark)
+        .where(_counted_on(chat_id, challenge_id, day_number), ResultRow.division == division)
+        .order_by(ResultRow.said_at.desc(), ResultRow.user_id)
+        .limit(limit)
+    )
+    return tuple(DayScore(*row) for row in rows)
 
 
 async def own_day_place(

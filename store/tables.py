@@ -208,6 +208,9 @@ class ResultRow(Base):
     said_at: Mapped[datetime]
     recorded_at: Mapped[datetime]
     state: Mapped[ResultState]
+    effort: Mapped[int | None]
+    load_g: Mapped[int | None]
+    mark: Mapped[str | None]
 
 
 class ChangeRow(Base):

@@ -106,6 +106,8 @@ class Entry:
     message_chat_id: ChatId  # where it was said: the group, or a private chat
     message_id: int
     said_at: datetime
+    effort: int | None = None  # 0 to 10, as the person felt it
+    load_g: int | None = None  # what was lifted, where that is not the score
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +127,9 @@ class Result:
     said_at: datetime
     recorded_at: datetime
     state: ResultState
+    effort: int | None = None
+    load_g: int | None = None
+    mark: str | None = None  # why an organiser should look at it; a word of the bot's
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +162,15 @@ class DayPlace:
     name: str
     rank_key: int
     result: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayScore:
+    """A counted score of a day, with what an organiser was told about it."""
+
+    user_id: UserId
+    result: str
+    mark: str | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,10 @@ MODULES = sorted(
 RULES = sorted(
     [
         *(ROOT / "bot" / "reading").glob("*.py"),
-        *(ROOT / "bot" / f"{name}.py" for name in ("timetable", "messages", "score_text")),
+        *(
+            ROOT / "bot" / f"{name}.py"
+            for name in ("timetable", "messages", "score_text", "choosing", "unusual")
+        ),
     ]
 )
 WIRES = {"telegram", "sqlalchemy", "aiosqlite", "alembic", "apscheduler", "httpx", "starlette"}

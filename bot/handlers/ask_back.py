@@ -32,12 +32,12 @@ async def join_first(talk: Talk, day: Day, reading: ScoreRead | Ask) -> None:
     talk.reply(text, buttons=join_buttons(talk.running, ask.ask_id))
 
 
-async def ask_back(talk: Talk, day: Day, reading: Ask, before: Result | None) -> None:
+async def ask_back(talk: Talk, day: Day, reading: Ask, before: Sequence[Result] = ()) -> None:
     """Put the question; `before` is what an earlier text of the message had recorded."""
     ask = await _open(talk, day, reading.why, reading.choices, about=reading.said, before=before)
     key = (talk.running.stored.chat_id, ask.ask_id)
     rows = [
-        (Button(_choice(talk.say, score), data("a", *key, index)),)
+        (Button(choice_text(talk.say, score), data("a", *key, index)),)
         for index, score in enumerate(reading.choices)
     ]
     if rows:
@@ -53,13 +53,15 @@ async def _open(
     choices: Sequence[Score],
     *,
     about: Said,
-    before: Result | None = None,
+    before: Sequence[Result] = (),
 ) -> StoredAsk:
     """Keep a question with its complete choices, so that its buttons survive a restart."""
     kept = {
         "choices": [score_to_json(choice) for choice in choices],
         "division": about.division,
-        "moved_from": before.day_number if before and before.day_number != day.number else None,
+        "effort": about.effort,
+        "load_g": about.load_g,
+        "earlier_days": [each.day_number for each in before if each.day_number != day.number],
     }
     said, stored = talk.said, talk.running.stored
     return await asks.open_ask(
@@ -78,7 +80,8 @@ async def _open(
     )
 
 
-def _choice(say: Wording, score: Score) -> str:
+def choice_text(say: Wording, score: Score) -> str:
+    """Write a choice as its button does."""
     total = ""
     if isinstance(score, RoundsAndReps):
         total = str(say("button_choice_total", total=score.total_reps))

@@ -84,4 +84,4 @@ async def _score_behind(turn: Turn, pressed: Press, ask: Ask) -> None:
         said_at=ask.said_at,
         settled_at=ask.said_at,
     )
-    await handle_text(turn, said)
+    await handle_text(turn, said, into=(pressed.chat_id, pressed.message_id))

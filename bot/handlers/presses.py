@@ -69,6 +69,30 @@ async def current_press(
     return pressed, numbers, running
 
 
+class Asked(NamedTuple):
+    """A question of ours that a message replies to."""
+
+    ask_id: int
+    message_id: int  # of the question
+
+
+def replied_question(update: Update, turn: Turn) -> Asked | None:
+    """Give the question a message replies to, known by its buttons."""
+    message = update.effective_message
+    asked = message.reply_to_message if message is not None else None
+    markup = asked.reply_markup if asked is not None else None
+    if asked is None or markup is None or asked.from_user is None:
+        return None
+    if asked.from_user.id != turn.bot.id:
+        return None
+    for row in markup.inline_keyboard:
+        for button in row:
+            match str(button.callback_data).split(":"):
+                case ["a", _, ask_id, _] if ask_id.isdecimal():
+                    return Asked(int(ask_id), asked.message_id)
+    return None
+
+
 def _topic(message: MaybeInaccessibleMessage) -> int | None:
     if isinstance(message, Message) and message.is_topic_message:
         return message.message_thread_id

@@ -1,22 +1,24 @@
-"""Put a score on record and read it back, from a message, a button or a command."""
+"""Put a score on record, from a message, a button or a command."""
 
 from __future__ import annotations
 
 import contextlib
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from markupsafe import Markup
 
-from bot.calls import Button, Rows
-from bot.handlers.presses import data
+from bot.handlers.marking import mark_unusual
+from bot.handlers.read_back import read_back
 from bot.running import Running, stored_score
-from bot.score_text import place_text, score_text
+from bot.score_text import score_text
 from bot.turn import Turn
+from bot.wording import lines
 from content.score import Score, rank_key, score_to_json
 from store import asks, results
-from store.errors import NoSuchResult, WasStruck
+from store.errors import WasStruck
 from store.values import (
     ChatId,
     Day,
@@ -40,6 +42,9 @@ class Claim:
     message_chat_id: int
     message_id: int
     said_at: datetime  # decides whether it is still in time
+    effort: int | None = None
+    load_g: int | None = None
+    is_correction: bool = False  # then effort and load not told again stay
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +53,7 @@ class Outcome:
 
     text: Markup
     is_recorded: bool
+    is_plain: bool = False  # counted, and nothing else to say about it
 
 
 async def record(turn: Turn, running: Running, person: Participant, claim: Claim) -> Outcome:
@@ -65,9 +71,11 @@ async def record(turn: Turn, running: Running, person: Participant, claim: Claim
     )
     too_late = claim.said_at > claim.day.make_up_until
     if too_late and existing is not None and existing.state is ResultState.COUNTED:
-        score = score_text(stored_score(existing.result))
-        text = say("too_late_to_correct", name=person.name, day=claim.day.number, score=score)
-        return Outcome(text, is_recorded=False)
+        return Outcome(_stands(running, person, existing), is_recorded=False)
+    effort, load_g = claim.effort, claim.load_g
+    if claim.is_correction and existing is not None and existing.division == claim.division:
+        effort = existing.effort if effort is None else effort
+        load_g = existing.load_g if load_g is None else load_g
     recorded = await results.record(
         turn.session,
         Entry(
@@ -82,6 +90,8 @@ async def record(turn: Turn, running: Running, person: Participant, claim: Claim
             message_chat_id=ChatId(claim.message_chat_id),
             message_id=claim.message_id,
             said_at=claim.said_at,
+            effort=effort,
+            load_g=load_g,
         ),
         make_up_until=claim.day.make_up_until,
         now=turn.now,
@@ -93,66 +103,64 @@ async def record(turn: Turn, running: Running, person: Participant, claim: Claim
     if recorded.result.state is ResultState.NO_REP:
         text = say("norep_stands", name=person.name, day=claim.day.number)
         return Outcome(text, is_recorded=False)
+    await mark_unusual(turn, running, recorded)
     before = recorded.replaced
-    text = _read_back(running, person, recorded)
+    in_group = claim.message_chat_id != person.user_id  # a private chat has its person's id
+    text = read_back(running, person, recorded, in_group=in_group)
     if before is not None and before.state is ResultState.NO_REP:
         await turn.tell_organisers(stored.chat_id, say("norep_replaced", text=text))
-    return Outcome(text, is_recorded=True)
+    return Outcome(text, is_recorded=True, is_plain=_is_plain(recorded))
+
+
+def _is_plain(recorded: Recorded) -> bool:
+    before, after = recorded.replaced, recorded.result
+    if after.state is not ResultState.COUNTED:
+        return False
+    if before is None or before.state is ResultState.WITHDRAWN:
+        return True
+    return (before.result, before.division) == (after.result, after.division)
 
 
 async def withdraw_moved(
-    turn: Turn, running: Running, person: Participant, day_number: int
-) -> None:
-    """An edit moved a score to another day: it must not stand on both."""
-    with contextlib.suppress(NoSuchResult, WasStruck):
-        await results.withdraw(
-            turn.session,
-            chat_id=running.stored.chat_id,
-            challenge_id=running.stored.challenge_id,
-            day_number=day_number,
-            user_id=person.user_id,
-            by=person.user_id,
-            why="the message was edited to name another day",
-            now=turn.now,
-        )
+    turn: Turn,
+    running: Running,
+    person: Participant,
+    day_numbers: Iterable[int],
+    *,
+    message_id: int,
+    said_at: datetime,
+) -> Markup | None:
+    """Take out what an edited message no longer says, on the days given, and say so.
+
+    After its make-up window a score stands, as it does against its button.
+    """
+    told = []
+    for day in (running.days[number - 1] for number in day_numbers):
+        own = await own_score(turn, running, day, person.user_id)
+        if own is None or own.message_id != message_id:
+            continue
+        if said_at > day.make_up_until and own.state is ResultState.COUNTED:
+            told.append(_stands(running, person, own))
+            continue
+        with contextlib.suppress(WasStruck):
+            await results.withdraw(
+                turn.session,
+                chat_id=running.stored.chat_id,
+                challenge_id=running.stored.challenge_id,
+                day_number=day.number,
+                user_id=person.user_id,
+                by=person.user_id,
+                why="the edited message no longer says it",
+                now=turn.now,
+            )
+            told.append(running.say("edited_out", day=day.number))
+    return lines(told) if told else None
 
 
-def _read_back(running: Running, person: Participant, recorded: Recorded) -> Markup:
-    say, result, before = running.say, recorded.result, recorded.replaced
-    text = [_line(running, person.name, result)]
-    if (
-        before is not None
-        and before.result != result.result
-        and before.state is ResultState.COUNTED
-    ):
-        text.append(say("recorded_replaced", before=score_text(stored_score(before.result))))
-    if result.state is ResultState.LATE:
-        text.append(say("recorded_late", day=result.day_number))
-    elif result.division != person.division:
-        division = running.division_name(result.division)
-        text.append(say("recorded_other_division", division=division))
-    return Markup("\n").join(text)
-
-
-def _line(running: Running, name: str, result: Result) -> Markup:
-    say, score = running.say, stored_score(result.result)
-    task = running.task(result.day_number, result.division)
-    place = place_text(score, task) if task is not None else ""
-    return say(
-        "recorded",
-        name=name,
-        day=result.day_number,
-        division=running.division_name(result.division),
-        score=score_text(score),
-        place=say("recorded_place", place=place) if place else "",
-    )
-
-
-def take_out_button(running: Running, day: Day, person: Participant, message_id: int) -> Rows:
-    """Give the button that withdraws the score of a message; it belongs to its person."""
-    stored = running.stored
-    key = data("w", stored.chat_id, stored.challenge_id, day.number, person.user_id, message_id)
-    return ((Button(str(running.say("button_take_out")), key),),)
+def _stands(running: Running, person: Participant, result: Result) -> Markup:
+    """Say that it is too late to change a result."""
+    score = score_text(stored_score(result.result))
+    return running.say("too_late_to_correct", name=person.name, day=result.day_number, score=score)
 
 
 async def own_score(turn: Turn, running: Running, day: Day, user_id: int) -> Result | None:

@@ -2,33 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
+from functools import lru_cache
 
 from markupsafe import Markup
 from telegram import Update
 
-from bot.calls import Rows
 from bot.handlers.alarm import alarm_for, alarm_for_unknown
 from bot.handlers.answer import answer
-from bot.handlers.ask_back import ask_back, join_first
-from bot.handlers.record import Claim, own_score, record, take_out_button, withdraw_moved
-from bot.reading.reader import Scene, day_number, emergency_signs
-from bot.reading.values import Ask, Caution, Question, Said, ScoreRead
+from bot.handlers.choice import choose_in_words
+from bot.handlers.presses import Asked, replied_question
+from bot.handlers.read_back import take_out_buttons
+from bot.handlers.record import own_score
+from bot.handlers.scored import scored
+from bot.handlers.take_out import take_back
+from bot.reading.normalise import normalise
+from bot.reading.reader import Scene, emergency_signs
+from bot.reading.values import Ask, Caution, Question, ScoreRead, TakeBack
 from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
 from bot.speaker import Spoken, is_anonymous, spoken
 from bot.talk import Talk
 from bot.timetable import day_of_date
 from bot.turn import Turn
-from bot.wording import Wording
-from store import asks, results
+from bot.wording import Wording, lines
+from store import asks, people, results
 from store.values import ChatId, Day, Result, ResultState, UserId
 
 
 async def on_message(update: Update, turn: Turn) -> None:
     """Read a message; whatever is not for us gets no answer."""
     if (said := spoken(update)) is not None:
-        await handle_text(turn, said)
+        await handle_text(turn, said, asked=replied_question(update, turn))
     elif is_anonymous(update) and not await alarm_for_unknown(update, turn):
         await _refuse_anonymous(update, turn)
 
@@ -39,9 +46,10 @@ async def on_edit(update: Update, turn: Turn) -> None:
         return
     if said.text.startswith("/"):
         said = replace(said, text=argument(said.text))
-    before = await results.change_of_message(turn.session, ChatId(said.chat_id), said.message_id)
-    if before is not None and before.raw_text == said.text:
+    key = (ChatId(said.chat_id), said.message_id)
+    if await results.text_of_message(turn.session, *key) == said.text:
         return  # something else about it changed, a link's preview for example
+    before = await results.results_of_message(turn.session, *key)
     await _close_question(turn, said)
     await handle_text(turn, said, before=before, is_edit=True)
 
@@ -66,18 +74,22 @@ async def handle_text(
     turn: Turn,
     said: Spoken,
     *,
-    before: Result | None = None,
+    before: Sequence[Result] = (),
     is_edit: bool = False,
     expected: bool = False,
+    asked: Asked | None = None,
+    into: tuple[int, int] | None = None,
 ) -> None:
     """Read what a person said and act on it.
 
     Args:
         turn: The open turn.
         said: The words; behind /score only the rest.
-        before: The result that an earlier text of the same message gave.
+        before: The results that an earlier text of the same message gave.
         is_edit: The message was there before; questions in it are not answered again.
         expected: The person said that this is a score, so silence would be wrong.
+        asked: The question of ours that the words reply to.
+        into: A message of ours (chat, number) whose place the answer takes.
     """
     running = await turn.running(chat_id=said.chat_id, user_id=said.user_id, when=said.said_at)
     day = running.day_on(said.said_at) if running is not None else None
@@ -88,19 +100,23 @@ async def handle_text(
             turn.reply(said, nothing_on(running, Wording()))
         return
     person = await turn.participant(running, said.user_id)
-    talk = Talk(turn, running, said, day, person)
+    talk = Talk(turn, running, said, day, person, into)
     scene = await scene_of(talk)
     reading = running.reader.read(said.text, scene)
+    if not is_edit and await choose_in_words(talk, reading, asked):
+        return
     match reading:
         case Caution(signs=signs):
             await alarm_for(turn, said, signs)
         case ScoreRead() | Ask():
-            await _scored(talk, scene, reading, before)
+            await scored(talk, scene, reading, before)
+        case TakeBack() if before or not is_edit:
+            await take_back(talk, scene, reading)
         case Question() if not is_edit:
             await answer(talk, reading)
         case _:
-            if before is not None and before.state is ResultState.COUNTED:
-                _edited_away(talk, before)
+            if standing := [each for each in before if each.state is ResultState.COUNTED]:
+                _edited_away(talk, standing)
             elif expected:
                 _not_read(talk)
             elif said.is_private and not is_edit:
@@ -122,68 +138,52 @@ async def scene_of(talk: Talk) -> Scene:
     previous = None
     if talk.person is not None:
         previous = await own_score(talk.turn, talk.running, talk.today, talk.said.user_id)
+    score = stored_score(previous.result) if previous is not None else None
+    scene = _scene(talk.running, talk.today, talk.said.said_at, division=talk.division)
+    return replace(
+        scene,
+        previous=score,
+        language=talk.said.language[:2].lower(),
+        people=await _first_names_of_others(talk),
+    )
+
+
+async def _first_names_of_others(talk: Talk) -> frozenset[str]:
+    stored, said = talk.running.stored, talk.said
+    names = await people.names_of_others(
+        talk.turn.session, stored.chat_id, stored.challenge_id, UserId(said.user_id)
+    )
+    return frozenset(map(_first_name, names)) - {_first_name(said.name), ""}
+
+
+@lru_cache(maxsize=4096)
+def _first_name(name: str) -> str:
+    return normalise(name).text.partition(" ")[0]
+
+
+def _scene(running: Running, today: Day, said_at: datetime, *, division: str) -> Scene:
+    """Gather what does not depend on who writes."""
     return Scene(
-        today=talk.today.number,
-        days=talk.running.written,
-        division=talk.division,
-        previous=stored_score(previous.result) if previous is not None else None,
+        today=today.number,
+        days=running.written,
+        division=division,
         # Before the morning's post the day that is on is already yesterday's.
-        by_calendar=day_of_date(talk.running.days, talk.said.said_at, talk.running.zone),
+        by_calendar=day_of_date(running.days, said_at, running.zone),
+        first_weekday=running.stored.start_date.isoweekday(),
+        language=running.content.head.language,
     )
 
 
-async def _scored(
-    talk: Talk, scene: Scene, reading: ScoreRead | Ask, before: Result | None
-) -> None:
-    day = _target_day(talk, scene, reading.said)
-    if day is None:
-        return
-    if talk.person is None:
-        await join_first(talk, day, reading)
-        return
-    if isinstance(reading, Ask):
-        await ask_back(talk, day, reading, before)
-        return
-    said = talk.said
-    claim = Claim(
-        score=reading.score,
-        day=day,
-        division=reading.said.division or talk.person.division,
-        raw_text=said.text,
-        message_chat_id=said.chat_id,
-        message_id=said.message_id,
-        said_at=said.settled_at,
-    )
-    recorded = await record(talk.turn, talk.running, talk.person, claim)
-    if recorded.is_recorded and before is not None and before.day_number != day.number:
-        await withdraw_moved(talk.turn, talk.running, talk.person, before.day_number)
-    buttons: Rows = ()
-    if recorded.is_recorded:
-        buttons = take_out_button(talk.running, day, talk.person, said.message_id)
-    talk.reply(recorded.text, buttons=buttons)
-
-
-def _target_day(talk: Talk, scene: Scene, about: Said) -> Day | None:
-    """Give the day a score is for; if there is none to score, say so and give None."""
-    number = day_number(about.day, scene)
-    day = talk.running.day(number)
-    if day is None or day.opens_at > talk.said.said_at:
-        talk.reply(talk.say("no_such_day", name=talk.said.name, day=number))
-    elif day.is_rest:
-        talk.reply(talk.say("rest_day", name=talk.said.name, day=number))
-    else:
-        return day
-    return None
-
-
-def _edited_away(talk: Talk, before: Result) -> None:
+def _edited_away(talk: Talk, standing: Sequence[Result]) -> None:
     """A message that was a score is none any more: say so, do not guess."""
-    day = talk.running.day(before.day_number)
-    score = score_text(stored_score(before.result))
-    text = talk.say("edited_away", score=score, day=before.day_number)
-    if day is not None and talk.person is not None:
-        button = take_out_button(talk.running, day, talk.person, talk.said.message_id)
-        talk.reply(text, buttons=button)
+    text = lines(
+        talk.say("edited_away", score=score_text(stored_score(each.result)), day=each.day_number)
+        for each in standing
+    )
+    days = [talk.running.days[each.day_number - 1] for each in standing]
+    if talk.person is not None:
+        buttons = take_out_buttons(talk.running, talk.person, days, talk.said.message_id)
+        talk.reply(text, buttons=buttons)
 
 
 def _not_read(talk: Talk) -> None:
@@ -211,6 +211,6 @@ async def _refuse_anonymous(update: Update, turn: Turn) -> None:
     day = running.day_on(message.date) if running is not None else None
     if running is None or day is None:
         return
-    scene = Scene(today=day.number, days=running.written, division=running.division_of(None))
+    scene = _scene(running, day, message.date, division=running.division_of(None))
     if isinstance(running.reader.read(text, scene), ScoreRead | Ask):
         refuse_unknown(update, turn)

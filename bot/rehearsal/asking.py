@@ -68,6 +68,10 @@ def get_chat(room: Room, which: OneChat) -> Json:
         "max_reaction_count": _MOST_REACTIONS,
         "accepted_gift_types": dict.fromkeys(_GIFTS, False),
     }
+    if isinstance(chat, Group) and chat.allowed_reactions is not None:
+        full["available_reactions"] = [
+            {"type": "emoji", "emoji": emoji} for emoji in sorted(chat.allowed_reactions)
+        ]
     if chat.talk.pinned:
         full["pinned_message"] = chat.talk.messages[chat.talk.pinned[-1]]
     return full

@@ -28,6 +28,7 @@ from bot.rehearsal.stage import Toast
 _DELETE_WITHIN: Final = timedelta(hours=48)  # Bot API, deleteMessage
 _ANSWER_WITHIN: Final = timedelta(seconds=150)  # Bot API server keeps a press that long
 _TOAST_LIMIT: Final = 200  # Bot API, answerCallbackQuery
+_CONTENT: Final = {"text", "photo", "document", "caption", "sticker"}  # what is no service message
 _NOT_MODIFIED: Final = (
     "message is not modified: specified new message content and reply markup are exactly the "
     "same as a current content and reply markup of the message"
@@ -143,13 +144,16 @@ def answer_callback_query(room: Room, answer: AnswerCallbackQuery) -> bool:
 
 
 def set_message_reaction(room: Room, which: SetMessageReaction) -> bool:
-    """React with one emoji of the platform's list, or take the reaction back."""
-    chat, _ = _message(room, which, "message to react not found")
+    """React with one emoji that the platform and the group allow, or take the reaction back."""
+    chat, message = _message(room, which, "message to react not found")
     if len(which.reaction) > 1:
         raise bad_request("REACTIONS_TOO_MANY")
-    emoji = [reaction.emoji for reaction in which.reaction]
-    if not REACTIONS.issuperset(emoji):
+    emoji = [reaction.emoji or "" for reaction in which.reaction]
+    allowed = chat.allowed_reactions if isinstance(chat, Group) else None
+    if not (REACTIONS if allowed is None else REACTIONS & allowed).issuperset(emoji):
         raise bad_request("REACTION_INVALID")
+    if not _CONTENT.intersection(message):
+        raise bad_request("REACTION_INVALID")  # a service message
     chat.talk.reactions.setdefault(which.message_id, {})[room.bot.user_id] = emoji
     room.show(chat, which.message_id)
     return True

@@ -116,6 +116,7 @@ class Group:
     members: dict[int, Status] = field(default_factory=dict)  # people by id, the bot is apart
     bot_status: Status = Status.ADMINISTRATOR
     topics: dict[int, str] = field(default_factory=dict)  # thread id to name
+    allowed_reactions: frozenset[str] | None = None  # None: all
     moved_to: int | None = None  # the supergroup this basic group became
     talk: Talk = field(default_factory=Talk)
 

@@ -168,11 +168,19 @@ class Mark(Shape):
 
 
 class Reaction(Shape):
-    """What the bot reacts with."""
+    """What the bot reacts with. Other types than emoji are read and then not allowed."""
 
     type: Literal["emoji", "custom_emoji", "paid"]
-    emoji: str = ""  # stays empty with the other types, which a bot here may not use
+    emoji: str | None = None
     custom_emoji_id: str | None = None
+
+    @model_validator(mode="after")
+    def _check(self) -> Self:
+        if (self.type == "emoji") != (self.emoji is not None):
+            raise bad_request(f"can't parse ReactionType: emoji with type {self.type}")
+        if (self.type == "custom_emoji") != (self.custom_emoji_id is not None):
+            raise bad_request(f"can't parse ReactionType: custom_emoji_id with type {self.type}")
+        return self
 
 
 class Command(Shape):

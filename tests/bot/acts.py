@@ -74,6 +74,15 @@ def last(play: Rehearsal, place: Place | None = None) -> Json:
     return play.room.messages(play.group if place is None else place)[-1]
 
 
+def last_from_bot(play: Rehearsal) -> Json:
+    """Give the bot's last message with buttons in the group."""
+    return [
+        m
+        for m in play.room.messages(play.group)
+        if m["from"]["id"] == play.room.bot.user_id and keys(m)
+    ][-1]
+
+
 async def press(
     play: Rehearsal, name: str, index: int = 0, *, message: Json | None = None
 ) -> list[str]:

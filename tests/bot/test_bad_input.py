@@ -87,7 +87,9 @@ async def test_a_score_before_joining_is_recorded_once_a_division_is_chosen(play
     assert found is not None
     assert found.division == "lighter"
     assert await acts.score(play, "Brid") == RoundsAndReps(3, 45, 201)  # 52 in a lighter round
-    assert acts.texts(play)[-1].startswith("Brid, day 1, Lighter: 3 rounds + 45")
+    read_back, welcome = acts.texts(play)  # what asked for the division says it now
+    assert read_back.startswith("Brid, day 1, Lighter: 3 rounds + 45")
+    assert welcome.startswith("Welcome, Brid!")
 
 
 async def test_a_stranger_pressing_neither_joins_nor_takes_the_score(play: Rehearsal):
@@ -378,7 +380,7 @@ async def test_any_name_is_shown_as_it_is(play: Rehearsal, name: str):
     mine = await acts.say(play, "Odd", "/mine")
     answers = [*acts.texts(play), *places, *mine]
 
-    assert len(answers) == 7
+    assert len(answers) == 6
     assert f"1. {shown} · 3 rounds + 45" in places[0]
     assert mine[0].startswith(f"{shown} · Full")
     assert not any("\u202e" in text for text in answers)

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bot.handlers import score as score_handler
+from bot.handlers import scored as scored_handler
 from bot.inbox import GiveUp, Handle, Inbox, chat_of
 from bot.rehearsal.start import Rehearsal, quiet
 from bot.stopping import Stop
@@ -125,13 +125,13 @@ async def test_an_update_of_an_unknown_kind_is_done_in_silence(play: Rehearsal):
 async def test_a_failing_handler_rolls_back_is_tried_three_times_and_the_organiser_told(
     play: Rehearsal, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ):
-    record, tried, words = score_handler.record, [], "Marlow wrote 3 rounds"
+    record, tried, words = scored_handler.record, [], "Marlow wrote 3 rounds"
 
     async def record_and_fail(*given: Any) -> Any:
         tried.append(await record(*given))
         raise RuntimeError(words)
 
-    monkeypatch.setattr(score_handler, "record", record_and_fail)
+    monkeypatch.setattr(scored_handler, "record", record_and_fail)
     said = await acts.say(play, "Marlow", "3 rounds + 45")
 
     assert len(tried) == 3
@@ -148,7 +148,7 @@ async def test_a_failing_handler_rolls_back_is_tried_three_times_and_the_organis
 async def test_a_handler_that_fails_once_is_done_at_the_second_attempt(
     play: Rehearsal, monkeypatch: pytest.MonkeyPatch
 ):
-    record, tried = score_handler.record, []
+    record, tried = scored_handler.record, []
 
     async def fail_first(*given: Any) -> Any:
         tried.append(given)
@@ -156,7 +156,7 @@ async def test_a_handler_that_fails_once_is_done_at_the_second_attempt(
             raise RuntimeError
         return await record(*given)
 
-    monkeypatch.setattr(score_handler, "record", fail_first)
+    monkeypatch.setattr(scored_handler, "record", fail_first)
     said = await acts.say(play, "Marlow", "3 rounds + 45")
 
     assert len(said) == 1

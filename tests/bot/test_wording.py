@@ -5,12 +5,14 @@ from __future__ import annotations
 import html
 
 import pytest
+from babel import Locale
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from markupsafe import Markup
 
 from bot.wording import Wording, lines
 from content.errors import ContentInvalid
+from content.texts import Counted, load_texts
 
 say = Wording()
 
@@ -78,3 +80,15 @@ def test_a_language_without_texts_is_refused():
 def test_lines_leave_out_what_is_none_and_escape_what_is_plain():
     assert lines([Markup("<b>a</b>"), None, "b < c", ""]) == "<b>a</b>\nb &lt; c\n"
     assert isinstance(lines(["plain"]), Markup)
+
+
+def test_the_form_for_a_count_is_the_one_of_cldr():
+    """Source: CLDR plural rules of English, through Babel."""
+    key = next(key for key, text in load_texts("en").items() if isinstance(text, Counted))
+    text = load_texts("en")[key]
+    english = Locale("en")
+
+    for count in range(202):
+        form = getattr(text, english.plural_form(count))
+        values = {"count": count}
+        assert html.unescape(say(key, **values)) == form.format(**values), count

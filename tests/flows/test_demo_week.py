@@ -83,8 +83,8 @@ async def _day_one(stage: Stage) -> None:
     # Brid has not joined: the score waits behind the division buttons.
     [invite] = await stage.say("Brid", "2 rounds + 20")
     assert "as soon as you are in" in invite
-    await stage.press("Brid", "Bodyweight")
-    assert stage.group_texts()[-1].startswith("Brid, day 1, Bodyweight: 2 rounds + 20")
+    recorded = await stage.press("Brid", "Bodyweight")
+    assert recorded.startswith("Brid, day 1, Bodyweight: 2 rounds + 20")
 
 
 async def _day_two(stage: Stage) -> None:

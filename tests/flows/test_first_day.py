@@ -30,6 +30,14 @@ async def test_a_score_is_read_back_with_rung_and_total_of_the_own_division(stag
     )
 
 
+async def test_somebody_elses_score_is_left_to_them(stage: Stage):
+    about_tamsin = await stage.say("Marlow", "Tamsin 4 + 10")
+    about_nobody = await stage.say("Marlow", "Zora 4 + 10")
+
+    assert about_tamsin == []
+    assert about_nobody == ["Marlow, do I read “4 + 10” right?\nPress one, or write it again."]
+
+
 async def test_more_than_a_round_holds_is_asked_and_not_recorded(stage: Stage):
     [question] = await stage.say("Marlow", "2 rounds + 400")
     places = await stage.say("Petra", "/places")

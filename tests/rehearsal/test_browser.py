@@ -103,6 +103,20 @@ async def test_a_person_speaks_and_presses_and_the_bot_answers(browser, scene, u
 
 
 @pytest.mark.browser
+async def test_a_reaction_of_the_bot_shows_at_once_and_goes(browser, scene, url, bot):
+    page, errors = await open_page(browser, url, width=390)
+    said = scene.room.say(scene.player, scene.group, "3 rounds + 45")
+    await expect(page.locator(".entry .words")).to_have_text("3 rounds + 45")
+
+    await bot.set_message_reaction(scene.group.chat_id, said["message_id"], "👍")
+    await expect(page.locator(".entry .reaction")).to_have_text("👍 Rungbell")
+    await bot.set_message_reaction(scene.group.chat_id, said["message_id"])
+
+    await expect(page.locator(".entry .reaction")).to_have_count(0)
+    assert errors == []
+
+
+@pytest.mark.browser
 async def test_own_entry_is_edited_and_private_talk_started(browser, scene, url):
     page, errors = await open_page(browser, url, width=1280)
     scene.room.say(scene.coach, scene.group, "Day 1 <script>")

@@ -29,6 +29,54 @@ async def test_keys_can_be_taken_away_alone(scene, post):
 
 
 @pytest.mark.parametrize(
+    ("reaction", "refusal"),
+    [
+        pytest.param([{"type": "emoji"}], "can't parse ReactionType", id="no_emoji"),
+        pytest.param([{"type": "paid"}], "REACTION_INVALID", id="paid"),
+        pytest.param(
+            [{"type": "custom_emoji", "custom_emoji_id": "5"}], "REACTION_INVALID", id="custom"
+        ),
+        pytest.param([{"type": "custom_emoji"}], "can't parse ReactionType", id="custom_no_id"),
+        pytest.param(
+            [{"type": "emoji", "emoji": "👍", "big": True}], "no parameter", id="unknown_field"
+        ),
+        pytest.param([{"type": "sticker", "emoji": "👍"}], "reaction", id="unknown_type"),
+        pytest.param("👍", "reaction", id="bare_emoji"),
+        pytest.param("[", "must be JSON", id="broken_json"),
+    ],
+)
+async def test_a_reaction_that_is_none_is_refused(web, scene, post, reaction, refusal):
+    body = {"chat_id": post.chat_id, "message_id": post.message_id, "reaction": reaction}
+
+    answer = (await web.post(f"/bot{scene.room.token}/setMessageReaction", json=body)).json()
+
+    assert (answer["ok"], answer["error_code"]) == (False, 400)
+    assert refusal in answer["description"]
+    assert scene.group.talk.reactions == {}
+
+
+async def test_reaction_must_be_one_the_group_allows(scene, bot, post):
+    scene.group.allowed_reactions = frozenset({"🔥"})
+
+    with pytest.raises(BadRequest, match=r"(?i)reaction_invalid"):
+        await post.set_reaction("👍")
+    await post.set_reaction("🔥")
+
+    full = await bot.get_chat(scene.group.chat_id)
+    assert [reaction.emoji for reaction in full.available_reactions] == ["🔥"]
+    assert scene.group.talk.reactions == {1: {scene.room.bot.user_id: ["🔥"]}}
+
+
+async def test_nobody_reacts_to_a_service_message(scene, bot):
+    newcomer = scene.room.add_person("Wilma")
+    scene.room.join(newcomer, scene.group)
+    [news] = scene.room.messages(scene.group)
+
+    with pytest.raises(BadRequest, match=r"(?i)reaction_invalid"):
+        await bot.set_message_reaction(scene.group.chat_id, news["message_id"], "👍")
+
+
+@pytest.mark.parametrize(
     ("change", "message"),
     [
         pytest.param(

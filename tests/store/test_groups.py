@@ -11,7 +11,7 @@ from store.inbox import receive, waiting
 from store.owed import owe, owed
 from store.people import add_organiser, organisers
 from store.posts import claim, confirm, due_posts, next_due_at, posts_of
-from store.results import history, record, result_of, result_of_message
+from store.results import history, record, result_of, results_of_message
 from store.tables import Base, GroupRow, UpdateRow
 from store.values import ChatId, UpdateId, UserId
 from tests.store.builders import (
@@ -93,7 +93,7 @@ async def test_a_moved_result_keeps_its_history_and_the_chat_it_was_said_in(data
 
         assert moved.message_chat_id == CHAT
         assert len(await history(session, **key)) == 1
-        assert await result_of_message(session, NEW, moved.message_id) is None
+        assert await results_of_message(session, NEW, moved.message_id) == ()
 
 
 async def test_posts_lose_the_message_ids_of_the_old_chat(database):

@@ -13,7 +13,7 @@ from alembic.runtime.migration import MigrationContext
 from store.engine import Database, check_references, read_url
 from store.errors import BrokenReferences, DatabaseTooNew
 from store.migrate import migrate, migration_engine
-from store.results import change_of_message, history
+from store.results import change_of_message, history, text_of_message
 from store.tables import Base
 from store.values import ChatId, UserId
 
@@ -86,7 +86,7 @@ async def test_a_database_from_a_newer_version_is_refused_and_left_alone(databas
     with pytest.raises(DatabaseTooNew) as info:
         await migrate(database_url)
 
-    assert (info.value.found, info.value.known) == ("9999", "0002")
+    assert (info.value.found, info.value.known) == ("9999", "0003")
     assert path.read_bytes() == before
 
 
@@ -151,8 +151,11 @@ async def test_changes_of_an_older_database_are_found_by_their_message(database_
         ]
         key = {"chat_id": ChatId(-7), "challenge_id": 1, "day_number": 1, "user_id": UserId(5)}
         kept = await history(session, **key)
+        texts = [await text_of_message(session, ChatId(*at), n) for *at, n in ((-6, 10), (-7, 3))]
     await database.close()
+    assert texts == ["225 \u2713", "230"]  # lines from before effort, load and mark
     assert [result.rank_key for result in found] == [230, 230]
+    assert {(r.effort, r.load_g, r.mark) for r in found} == {(None, None, None)}
     assert [(c.kind, c.why, c.before, c.after) for c in kept] == [
         (kind, why, was, is_now) for *_, kind, _by, _at, why, was, is_now in before
     ]

@@ -14,9 +14,11 @@ from store.results import (
     record,
     reinstate,
     result_of,
-    result_of_message,
+    results_of_message,
     results_of_person,
+    set_mark,
     strike,
+    text_of_message,
     withdraw,
 )
 from store.values import ChangeKind, ResultState
@@ -57,7 +59,7 @@ async def test_a_first_score_is_stored_as_said(session):
     assert recorded.replaced is None
     assert recorded.result.state is ResultState.COUNTED
     assert await result_of(session, **KEY) == recorded.result
-    assert await result_of_message(session, CHAT, 10) == recorded.result
+    assert await results_of_message(session, CHAT, 10) == (recorded.result,)
     assert [c.kind for c in await history(session, **KEY)] == [ChangeKind.RECORDED]
 
 
@@ -222,11 +224,24 @@ async def test_a_result_needs_a_day_of_the_challenge(session):
         await session.commit()
 
 
-async def test_one_message_may_give_two_days_and_the_later_recorded_is_found(session):
-    await _record(session, an_entry(day_number=2))
-    second = await _record(session, an_entry(day_number=1), now=START + timedelta(minutes=1))
+async def test_one_message_may_give_two_days_and_both_are_found_by_day(session):
+    second = await _record(session, an_entry(day_number=2))
+    first = await _record(session, an_entry(day_number=1), now=START + timedelta(minutes=1))
 
-    assert await result_of_message(session, CHAT, 10) == second.result
+    assert await results_of_message(session, CHAT, 10) == (first.result, second.result)
+
+
+async def test_effort_and_load_stay_with_the_result_and_in_its_history(session):
+    said = replace(an_entry(), effort=8, load_g=16_000)
+    first = await _record(session, said)
+    second = await _record(session, replace(said, effort=9))
+
+    assert (first.result.effort, first.result.load_g) == (8, 16_000)
+    assert await result_of(session, **KEY) == second.result
+    assert second.replaced == first.result
+    _, corrected = await history(session, **KEY)
+    assert json.loads(corrected.before)["effort"] == 8
+    assert json.loads(corrected.after)["effort"] == 9
 
 
 async def test_a_message_corrected_by_another_still_leads_to_its_result(session):
@@ -234,7 +249,9 @@ async def test_a_message_corrected_by_another_still_leads_to_its_result(session)
     corrected = await _record(session, an_entry(rank_key=230, message_id=11))
     struck = await strike(session, **JUDGED)
 
-    assert await result_of_message(session, CHAT, 10) is None
+    assert await results_of_message(session, CHAT, 10) == ()
+    assert await text_of_message(session, CHAT, 10) == "225 reps"
+    assert await text_of_message(session, CHAT, 12) is None
     assert await change_of_message(session, CHAT, 10) == struck
     assert await change_of_message(session, CHAT, 11) == struck
     assert await change_of_message(session, CHAT, 12) is None
@@ -246,3 +263,32 @@ async def test_of_a_message_that_gave_two_days_the_latest_change_is_found(sessio
     second = await _record(session, an_entry(day_number=1), now=START + timedelta(minutes=1))
 
     assert await change_of_message(session, CHAT, 10) == second.result
+
+
+async def test_a_mark_stays_through_judgements_and_goes_with_a_correction(session):
+    await _record(session, an_entry())
+    await set_mark(session, *KEY.values(), mark="above_group")
+
+    again = await _record(session, an_entry())
+    struck = await strike(session, **JUDGED)
+    back = await reinstate(session, **JUDGED)
+    corrected = await _record(session, an_entry(rank_key=226))
+
+    assert again.result == again.replaced
+    assert [r.mark for r in (again.result, struck, back)] == ["above_group"] * 3
+    assert corrected.result.mark is None
+    assert (await result_of(session, **KEY)).mark is None
+    kinds = [change.kind for change in await history(session, **KEY)]
+    assert kinds == [  # a mark is no change
+        ChangeKind.RECORDED,
+        ChangeKind.NO_REP,
+        ChangeKind.REINSTATED,
+        ChangeKind.CORRECTED,
+    ]
+
+
+async def test_what_is_not_there_cannot_be_marked(session):
+    with pytest.raises(NoSuchResult) as info:
+        await set_mark(session, *KEY.values(), mark="above_group")
+
+    assert info.value.user_id == MIRA

@@ -7,9 +7,9 @@ import pandas as pd
 import pytest
 from scipy.stats import rankdata
 
-from store.results import record, strike
-from store.standings import day_standings, entries_on_day, overall, own_day_place
-from store.values import DayPlace, OverallPlace, ResultState, UserId
+from store.results import record, set_mark, strike
+from store.standings import day_scores, day_standings, entries_on_day, overall, own_day_place
+from store.values import DayPlace, DayScore, OverallPlace, ResultState, UserId
 from tests.store.builders import (
     CHAT,
     FIRST,
@@ -399,3 +399,28 @@ async def test_overall_equals_a_plain_computation_and_does_not_depend_on_arrival
 
             lines = {line.user_id: (line.place, line.points) for line in found}
             assert lines == _expected(homes, results, day_count, discards)
+
+
+async def test_a_days_scores_are_the_counted_ones_of_the_division_the_latest_first(database):
+    key = {**HERE, "day_number": 1}
+    async with database.work() as session:
+        await a_challenge(session)
+        for number, division in ((1, "full"), (2, "full"), (3, "lighter"), (4, "full")):
+            await a_participant(session, UserId(number))
+            entry = an_entry(
+                UserId(number),
+                division=division,
+                rank_key=number,
+                said_at=START + timedelta(minutes=number),
+            )
+            await record(session, entry, make_up_until=START + timedelta(days=2), now=START, by=1)
+        await strike(session, **key, user_id=UserId(4), by=UserId(1), why="", now=START)
+        await set_mark(session, *key.values(), UserId(1), mark="above_group")
+
+        found = await day_scores(session, **key, division="full", limit=10)
+
+        assert found == (
+            DayScore(UserId(2), '{"total_reps":2}', None),
+            DayScore(UserId(1), '{"total_reps":1}', "above_group"),
+        )
+        assert await day_scores(session, **key, division="full", limit=1) == found[:1]

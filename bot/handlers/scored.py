@@ -1,0 +1,123 @@
+"""What becomes of a reading that holds scores: recorded, asked about, or turned down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from bot.handlers.ask_back import ask_back, join_first
+from bot.handlers.read_back import take_out_buttons
+from bot.handlers.record import Claim, Outcome, record, withdraw_moved
+from bot.reading.reader import Scene, day_number
+from bot.reading.values import Ask, Said, ScoreRead, Why
+from bot.talk import Talk
+from bot.wording import lines
+from store.values import Day, Participant, Result
+
+_PAIR = 2
+
+
+async def scored(
+    talk: Talk, scene: Scene, reading: ScoreRead | Ask, before: Sequence[Result] = ()
+) -> None:
+    """Act on a reading and answer with one message, whatever number of days it tells of.
+
+    Args:
+        talk: Who said it.
+        scene: What it was read against.
+        reading: Scores of days that cannot be scored are turned down in the same answer.
+        before: The results that an earlier text of the same message gave.
+    """
+    told: list[tuple[ScoreRead | Ask, Day]] = []
+    turned_down: list[Markup] = []
+    others = reading.also if isinstance(reading, ScoreRead) else ()
+    for part in (reading, *others):
+        target = _target_day(talk, scene, part.said)
+        if isinstance(target, Day):
+            told.append((part, target))
+        else:
+            turned_down.append(target)
+    if not told:
+        talk.reply(lines(turned_down))
+    elif talk.person is None:
+        await join_first(talk, told[0][1], reading)
+    elif isinstance(reading, Ask):
+        await ask_back(talk, told[0][1], reading, before)
+    elif len({day.number for _, day in told}) < len(told):
+        # "yesterday" and "day 2" can be one day, named twice.
+        choices = [part.score for part, _ in told if isinstance(part, ScoreRead)]
+        fits = len(told) == _PAIR and len(told) == 1 + len(others)
+        twice = Ask(Why.TWO_SCORES, tuple(choices) if fits else (), reading.said)
+        await ask_back(talk, told[0][1], twice, before)
+    else:
+        scores = [(part, day) for part, day in told if isinstance(part, ScoreRead)]
+        await _record_all(talk, talk.person, scores, turned_down, before)
+
+
+async def _record_all(
+    talk: Talk,
+    person: Participant,
+    scores: Sequence[tuple[ScoreRead, Day]],
+    turned_down: Sequence[Markup],
+    before: Sequence[Result],
+) -> None:
+    outcomes: list[Outcome] = []
+    stand: list[Day] = []
+    for reading, day in scores:
+        outcome = await record(talk.turn, talk.running, person, _claim(talk, person, reading, day))
+        outcomes.append(outcome)
+        if outcome.is_recorded:
+            stand.append(day)
+    taken_out = None
+    if stand:
+        told = {day.number for _, day in scores}
+        gone = [each.day_number for each in before if each.day_number not in told]
+        taken_out = await withdraw_moved(
+            talk.turn,
+            talk.running,
+            person,
+            gone,
+            message_id=talk.said.message_id,
+            said_at=talk.said.settled_at,
+        )
+    text = lines([*(outcome.text for outcome in outcomes), *turned_down, taken_out])
+    buttons = take_out_buttons(talk.running, person, stand, talk.said.message_id)
+    is_plain = all(outcome.is_plain for outcome in outcomes)
+    if is_plain and not turned_down and taken_out is None and _reacts(talk):
+        talk.turn.react(talk.said, str(talk.say("reaction")), text, buttons=buttons)
+    else:
+        talk.reply(text, buttons=buttons)
+
+
+def _reacts(talk: Talk) -> bool:
+    """Say whether a sure score gets no words here, as the organiser has chosen."""
+    is_chosen = talk.running.content.head.read_back == "reaction"
+    return is_chosen and not talk.said.is_private and talk.into is None
+
+
+def _claim(talk: Talk, person: Participant, reading: ScoreRead, day: Day) -> Claim:
+    said, beside = talk.said, reading.said
+    return Claim(
+        score=reading.score,
+        day=day,
+        division=beside.division or person.division,
+        raw_text=said.text,
+        message_chat_id=said.chat_id,
+        message_id=said.message_id,
+        said_at=said.settled_at,
+        effort=beside.effort,
+        load_g=beside.load_g,
+        is_correction=beside.correction,
+    )
+
+
+def _target_day(talk: Talk, scene: Scene, about: Said) -> Day | Markup:
+    """Give the day a score is for, or say why there is none to score."""
+    number = day_number(about.day, scene)
+    day = talk.running.day(number)
+    if day is None or day.opens_at > talk.said.said_at:
+        return talk.say("no_such_day", name=talk.said.name, day=number)
+    if day.is_rest:
+        return talk.say("rest_day", name=talk.said.name, day=number)
+    return day

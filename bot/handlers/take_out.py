@@ -1,0 +1,106 @@
+"""A person takes their own score out: by its button, or in words."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from markupsafe import Markup
+from telegram import Update
+
+from bot.calls import Rows
+from bot.handlers.presses import Press, current_press
+from bot.handlers.read_back import is_quiet, line, take_out_buttons
+from bot.handlers.record import own_score
+from bot.reading.reader import Scene, day_number
+from bot.reading.values import TakeBack
+from bot.running import Running
+from bot.talk import Talk
+from bot.turn import Turn
+from bot.wording import lines
+from store import results
+from store.errors import WasStruck
+from store.values import ChatId, Day, ResultState, UserId
+
+
+class TakenOut(StrEnum):
+    """What became of the wish."""
+
+    DONE = "taken_out"
+    NOTHING = "nothing_to_take_out"
+    STRUCK = "norep_toast"
+    TOO_LATE = "too_late_to_take_out"
+
+
+async def on_take_out(update: Update, turn: Turn) -> None:
+    """Withdraw one's own score: `w:<chat>:<challenge>:<day>:<person>:<message>`."""
+    if (found := await current_press(update, turn, 5)) is None:
+        return
+    pressed, numbers, running = found
+    day, message_id = running.day(numbers[2]), numbers[4]
+    if numbers[3] != pressed.user_id:
+        turn.toast(pressed.query_id, running.say("not_your_button"))
+        return
+    own = await own_score(turn, running, day, pressed.user_id) if day is not None else None
+    if own is not None and own.message_id != message_id:
+        turn.toast(pressed.query_id, running.say("replaced_already"))
+        return
+    outcome = await _take_out(turn, running, day, pressed.user_id)
+    if outcome is not TakenOut.DONE:
+        turn.toast(pressed.query_id, running.say(outcome, day=numbers[2]))
+        return
+    turn.toast(pressed.query_id, running.say("taken_out_toast"))
+    text, buttons = await _what_is_left(turn, running, pressed, numbers[2], message_id)
+    turn.rewrite(pressed.chat_id, pressed.message_id, text, buttons)
+
+
+async def take_back(talk: Talk, scene: Scene, reading: TakeBack) -> None:
+    """Withdraw the sender's score of the day that is on, or of the one they named."""
+    number = day_number(reading.day, scene)
+    day = talk.running.day(number)
+    outcome = await _take_out(talk.turn, talk.running, day, talk.said.user_id)
+    key = "norep_stays" if outcome is TakenOut.STRUCK else outcome
+    talk.reply(talk.say(key, name=talk.said.name, day=number))
+
+
+async def _take_out(turn: Turn, running: Running, day: Day | None, user_id: int) -> TakenOut:
+    """Withdraw a person's score of a day, if it stands and its time is not over."""
+    if day is None or await own_score(turn, running, day, user_id) is None:
+        return TakenOut.NOTHING
+    if turn.now > day.make_up_until:
+        return TakenOut.TOO_LATE
+    try:
+        await results.withdraw(
+            turn.session,
+            chat_id=running.stored.chat_id,
+            challenge_id=running.stored.challenge_id,
+            day_number=day.number,
+            user_id=UserId(user_id),
+            by=UserId(user_id),
+            why="taken out by the person",
+            now=turn.now,
+        )
+    except WasStruck:
+        return TakenOut.STRUCK
+    return TakenOut.DONE
+
+
+async def _what_is_left(
+    turn: Turn, running: Running, pressed: Press, number: int, message_id: int
+) -> tuple[Markup, Rows]:
+    """Write again below what stood one score less: a message may have given several."""
+    text = [running.say("taken_out", name=pressed.name, day=number)]
+    person = await turn.participant(running, pressed.user_id)
+    if person is None:
+        return text[0], ()
+    with_place = pressed.chat_id == person.user_id or not is_quiet(running)
+    left: list[Day] = []
+    for result in await results.results_of_message(
+        turn.session, ChatId(pressed.chat_id), message_id
+    ):
+        day = running.day(result.day_number)
+        whose = (result.chat_id, result.challenge_id, result.user_id)
+        mine = whose == (running.stored.chat_id, running.stored.challenge_id, person.user_id)
+        if day is not None and mine and result.state is not ResultState.WITHDRAWN:
+            text.append(line(running, person.name, result, with_place=with_place))
+            left.append(day)
+    return lines(text), take_out_buttons(running, person, left, message_id)
