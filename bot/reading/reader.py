@@ -48,6 +48,7 @@ from content.task import Task, task_of
 from content.words import Words, languages, load_words
 
 # Somebody else's words: a line behind ">", or a stretch in quotation marks amid others.
+_ASKS = re.compile("[?]|(?:^|,)Q")  # "hello, what is on today"
 _QUOTED = re.compile(
     r"^[ \t]*>.*$|(?<=\w[ ,:])\"[^\"\n]{3,200}\"|^\"[^\"\n]{3,200}\"(?=[ ,]{1,2}\w)", re.MULTILINE
 )
@@ -181,7 +182,7 @@ class Reader:
             return TakeBack(_said(tokens, scene).day)
         if not may_ask:
             return score or Chatter()
-        asked = any("?" in clause.code or clause.code[:1] == "Q" for clause in clauses(tokens))
+        asked = any(_ASKS.search(clause.code) for clause in clauses(tokens))
         nearest_first = _todays(scene.days[scene.today], scene.division)
         question = read_question(
             words,

@@ -24,7 +24,7 @@ _FACTS = {
     "of_work": "(?P<ow_x>N)P?[/o](?P<ow_of>N)P?(?![klmch])",
     "at_cap": "(?P<ac>N)P?[,@iWa-]{0,3}K",
     "left": (
-        f"(?P<l1>N)o?(?P<l1_m>[PM]?)W?e(?!,?N(?!F?R))|e[W%]?(?P<l2>{_COUNT})(?P<l2_m>[PM]?)"
+        f"(?P<l1>N)o?(?P<l1_m>[PM]?)W?e(?:@(?=O?R))?(?!,?N(?!F?R))|e[W%]?(?P<l2>{_COUNT})(?P<l2_m>[PM]?)"
         "|f@(?P<l3>N)(?P<l3_m>[PM])"
     ),
     "short": "(?P<sh>N)[PM]?W?s|[PM]s",
@@ -70,6 +70,8 @@ _FACTS = {
     "break": "[pwub!]",
 }
 _FACT = re.compile("|".join(f"(?P<{name}>{pattern})" for name, pattern in _FACTS.items()))
+# "the push-ups, the squats and 3 rows": those before a count are done.
+_TO_A_COUNT = re.compile("[,a+]{1,2}(?:M[,a+]{1,2}){0,3}N[oiF]?M")
 _JOINTS = re.compile("[a+,:fd-]*")  # may stand between whole rounds and a bare rest
 
 
@@ -429,10 +431,11 @@ class _Teller:
             "d",
             "J",
         }
-        return (
+        return bool(
             joined
             or self._verb in {"f", "g", "K", "X"}
             or "K" in self._code[: match.start()][-_NEAR:]
+            or _TO_A_COUNT.match(self._code, match.end())
         )
 
     def _reps(self, story: Story, match: re.Match[str]) -> None:

@@ -55,8 +55,9 @@ def tokenise(
     `people` are names that stand for somebody else, unless they are words we know.
     """
     pieces = list(_cut(plain.text, lexicon))
-    if people:
-        pieces = list(_with_people(pieces, plain, people))
+    has_self = any(piece.kind is Kind.SELF for piece in pieces)
+    if people or has_self:
+        pieces = list(_with_people(pieces, plain, people, in_a_list=has_self))
     if any(piece.kind is Kind.OTHER for piece in pieces):
         pieces = list(_with_dashes_behind_people(pieces, plain))
     if sum(token.kind in _NUMBERS for token in pieces) > _MOST_NUMBERS:
@@ -95,22 +96,32 @@ def _with_kit(tokens: Sequence[Token], plain: Plain, lexicon: Lexicon) -> Iterat
 # A name that begins a clause and has a score, or "did", right behind it is whose score it is;
 # "3 + 45 with Marta" and "thanks Marta" are said by the one who trained.
 _BEFORE_A_NAME = {Kind.COMMA, Kind.STOP, Kind.AND}
-_BEHIND_A_NAME = {Kind.NUMBER, Kind.FRACTION, Kind.CLOCK, Kind.DID, Kind.COLON}
+_BEHIND_A_NAME = {
+    *(Kind.NUMBER, Kind.FRACTION, Kind.CLOCK, Kind.COLON),
+    *(Kind.DID, Kind.FINISHED, Kind.REACHED, Kind.CAPPED),
+}
 
 
 def _with_people(
-    pieces: Sequence[Token], plain: Plain, people: AbstractSet[str]
+    pieces: Sequence[Token], plain: Plain, people: AbstractSet[str], *, in_a_list: bool
 ) -> Iterator[Token]:
-    """Take the names of others for somebody else: "Marta 4 + 10", "Marta's"."""
+    """Take the names of others for somebody else: "Marta 4 + 10", "Marta's".
+
+    In a list of people, "me" being one, a capital tells a name too.
+    """
     for at, piece in enumerate(pieces):
         name, _, owned = plain.text[piece.start : piece.end].partition("'")
         is_theirs = (
             piece.kind is Kind.WORD
-            and name in people
+            and (name in people or (in_a_list and _has_capital(piece, plain)))
             and (at == 0 or pieces[at - 1].kind in _BEFORE_A_NAME)
             and (owned or _leads_to_a_score(pieces, at + 1, plain))
         )
         yield piece._replace(kind=Kind.OTHER) if is_theirs else piece
+
+
+def _has_capital(piece: Token, plain: Plain) -> bool:
+    return plain.quote(piece.start, piece.end)[:1].isupper()
 
 
 def _leads_to_a_score(pieces: Sequence[Token], at: int, plain: Plain) -> bool:
