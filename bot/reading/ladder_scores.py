@@ -341,7 +341,9 @@ class LadderReader:
             # Behind whole rounds the first of a movement's rungs is meant, else it may be any.
             places = {through + done for _, done in ways}
         if story.less is not None:
-            places = {place - story.less for place in places}
+            places = {place - story.less for place in places if place - story.less >= through}
+            if not places:
+                return _NOTHING
         last = story.items[-1]
         vague = story.reached and last.count is None and not last.whole
         return sorted(places), Why.UNSURE if vague else None

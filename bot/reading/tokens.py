@@ -339,11 +339,11 @@ _MERGES = (
     (re.compile("z(?P<n>N)"), Kind.DAY),  # day 2
     (re.compile("E[:o@,]?(?P<n>N)(?:[/o]N)?"), Kind.EFFORT),  # RPE 8
     (re.compile("@?(?P<n>N)(?:[/o]N)?E(?![:o@,]?N)"), Kind.EFFORT),  # 8/10 effort
-    (re.compile("i(?P<n>N)(?![PRMmchkltqjrx])"), Kind.EARLIER),  # in 2015
+    (re.compile("[iw]S?(?P<n>N)(?![PRMmchkltqjrxU])"), Kind.EARLIER),  # back in 2015
 )
 
 
-_MERGED = {Kind.DAY_WORD, Kind.EFFORT, Kind.INTO}
+_MERGED = {Kind.DAY_WORD, Kind.EFFORT, Kind.INTO, Kind.PLAN}
 _YEARS = range(1950, 2050)
 
 
