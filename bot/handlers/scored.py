@@ -31,8 +31,7 @@ async def scored(
     """
     told: list[tuple[ScoreRead | Ask, Day]] = []
     turned_down: list[Markup] = []
-    others = reading.also if isinstance(reading, ScoreRead) else ()
-    for part in (reading, *others):
+    for part in (reading, *reading.also):
         target = _target_day(talk, scene, part.said)
         if isinstance(target, Day):
             told.append((part, target))
@@ -42,17 +41,39 @@ async def scored(
         talk.reply(lines(turned_down))
     elif talk.person is None:
         await join_first(talk, told[0][1], reading)
-    elif isinstance(reading, Ask):
-        await ask_back(talk, told[0][1], reading, before)
+    elif isinstance(told[0][0], Ask):
+        await _ask_and_record(talk, talk.person, told, turned_down, before)
     elif len({day.number for _, day in told}) < len(told):
         # "yesterday" and "day 2" can be one day, named twice.
         choices = [part.score for part, _ in told if isinstance(part, ScoreRead)]
-        fits = len(told) == _PAIR and len(told) == 1 + len(others)
+        fits = len(told) == _PAIR and len(told) == 1 + len(reading.also)
         twice = Ask(Why.TWO_SCORES, tuple(choices) if fits else (), reading.said)
         await ask_back(talk, told[0][1], twice, before)
     else:
         scores = [(part, day) for part, day in told if isinstance(part, ScoreRead)]
         await _record_all(talk, talk.person, scores, turned_down, before)
+
+
+async def _ask_and_record(
+    talk: Talk,
+    person: Participant,
+    told: Sequence[tuple[ScoreRead | Ask, Day]],
+    turned_down: Sequence[Markup],
+    before: Sequence[Result],
+) -> None:
+    """Record what is sure of other days, and ask about the first."""
+    (ask, asked_day), *others = told
+    sure = [
+        (part, day)
+        for part, day in others
+        if isinstance(part, ScoreRead) and day.number != asked_day.number
+    ]
+    if sure or turned_down:
+        rest = [each for each in before if each.day_number != asked_day.number]
+        await _record_all(talk, person, sure, turned_down, rest if sure else ())
+    days = {day.number for _, day in sure}
+    assert isinstance(ask, Ask)  # noqa: S101 - the first of `told` is what is asked about
+    await ask_back(talk, asked_day, ask, [each for each in before if each.day_number not in days])
 
 
 async def _record_all(

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from bot.reading.kinds import Kind
+from bot.reading.normalise import Plain
 from bot.reading.token import Token
 
 _DAYS = {Kind.DAY, Kind.TODAY, Kind.WEEKDAY}
-_CUTS = {Kind.STOP, Kind.COMMA, Kind.AND, Kind.PLUS}
+_ENDS = {Kind.STOP, Kind.COMMA}
+_CUTS = {*_ENDS, Kind.AND, Kind.PLUS}
 _COUNTS = {Kind.NUMBER, Kind.FRACTION, Kind.CLOCK}
 
 
@@ -29,9 +31,17 @@ def by_day(tokens: Sequence[Token]) -> list[Sequence[Token]]:
     cuts = [0]
     for before, place in pairwise(places):
         span = range(place, before, -1) if leads else range(before + 1, place)
-        cuts.append(next((at for at in span if tokens[at].kind in _CUTS), place if leads else 0))
+        cuts.append(_cut_in(tokens, span, otherwise=place if leads else 0))
     parts = [tokens[start:end] for start, end in zip(cuts, [*cuts[1:], len(tokens)], strict=True)]
     return parts if all(parts) else [tokens]
+
+
+def _cut_in(tokens: Sequence[Token], span: range, *, otherwise: int) -> int:
+    """Find where a part ends: at a comma rather than at the plus of "3 rounds + 45 today"."""
+    for cuts in (_ENDS, _CUTS):
+        if (found := next((at for at in span if tokens[at].kind in cuts), None)) is not None:
+            return found
+    return otherwise
 
 
 def _today_and(tokens: Sequence[Token], place: int) -> list[Sequence[Token]]:
@@ -40,3 +50,21 @@ def _today_and(tokens: Sequence[Token], place: int) -> list[Sequence[Token]]:
     after = next((at for at in range(place, len(tokens)) if tokens[at].kind in _CUTS), 0)
     cut = before if any(t.kind in _COUNTS for t in tokens[place:]) else after
     return [tokens[:cut], tokens[cut:]] if cut and cut + 1 < len(tokens) else [tokens]
+
+
+def is_in_passing(tokens: Sequence[Token], place: int, plain: Plain) -> bool:
+    """Say whether a day behind the score is spoken of: "..., yesterday was worse".
+
+    "3 + 45, yesterday" and "3 + 45, making up day 1" tell the day of the score.
+    """
+    start = next((at + 1 for at in range(place - 1, -1, -1) if tokens[at].kind in _ENDS), 0)
+    end = next((at for at in range(place, len(tokens)) if tokens[at].kind in _ENDS), len(tokens))
+    kinds = {token.kind for token in tokens[start:end]}
+    if not any(token.kind in _COUNTS for token in tokens[:start]) or kinds & _COUNTS:
+        return False
+    after = tokens[place + 1].kind if place + 1 < end else None
+    before = tokens[place - 1].kind if place > start else None
+    owns = plain.text[tokens[place].start : tokens[place].end].endswith("'s")
+    return (place == start and after is Kind.WORD and not owns) or (
+        before is Kind.AT and Kind.WORD in kinds
+    )

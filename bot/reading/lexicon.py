@@ -132,7 +132,7 @@ class Asked:
 
     subjects: Scattered[str]  # what questions are about
     requests: Scattered[bool]  # what stands for a question without a question mark
-    take_back: Scattered[bool]  # to have one's own score taken out
+    take_back: Scattered[int]  # to have one's own score taken out; how many words it has
     kit: AbstractSet[str]  # words for things people train with
 
     @classmethod
@@ -158,7 +158,12 @@ class Asked:
                 everyday=everyday,
             ),
             take_back=Scattered(
-                ((form, True) for w in languages for p in w.take_back for form in spelled(p, w)),
+                (
+                    (form, len(split(form)))
+                    for w in languages
+                    for p in w.take_back
+                    for form in spelled(p, w)
+                ),
                 gap=0,
                 everyday=everyday,
             ),

@@ -70,6 +70,7 @@ _FACTS = {
     "break": "[pwub!]",
 }
 _FACT = re.compile("|".join(f"(?P<{name}>{pattern})" for name, pattern in _FACTS.items()))
+_ON_A_LENGTH = re.compile("iN-?[tcmqWO]$")  # "on the 20-metre carry" is not done with it
 # "the push-ups, the squats and 3 rows": those before a count are done.
 _TO_A_COUNT = re.compile("[,a+]{1,2}(?:M[,a+]{1,2}){0,3}N[oiF]?M")
 _JOINTS = re.compile("[a+,:fd-]*")  # may stand between whole rounds and a bare rest
@@ -418,7 +419,8 @@ class _Teller:
         if count is not None and self._rungs.is_all_of(name, count, story.rounds):
             return  # "4 rounds, 80 lunges": twenty in each
         whole = group == "i1" or (count is None and self._verb == "f")
-        if self._verb == "g":
+        on_it = _ON_A_LENGTH.search(self._code[: match.start()])
+        if self._verb == "g" or on_it:
             story.reached = True
         story.items.append(Item(name, count, whole=whole, half=half))
 

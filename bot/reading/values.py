@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, assert_never
@@ -74,11 +75,15 @@ class ScoreRead:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """Perhaps a score; each choice is a complete one. No choices: ask for it in words."""
+    """Perhaps a score; each choice is a complete one. No choices: ask for it in words.
+
+    `also` are sure scores of other days beside it in the message.
+    """
 
     why: Why
     choices: tuple[Score, ...]
     said: Said
+    also: tuple[ScoreRead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,12 +122,11 @@ def reading_to_json(reading: Reading) -> dict[str, Any]:
     match reading:
         case ScoreRead():
             body: dict[str, Any] = {"kind": "score", "result": score_to_json(reading.score)}
-            others = [reading_to_json(each) for each in reading.also]
-            return body | _said_to_json(reading.said) | ({"also": others} if others else {})
+            return body | _said_to_json(reading.said) | _also_to_json(reading.also)
         case Ask():
             choices = [score_to_json(choice) for choice in reading.choices]
             body = {"kind": "ask", "why": reading.why.value, "choices": choices}
-            return body | _said_to_json(reading.said)
+            return body | _said_to_json(reading.said) | _also_to_json(reading.also)
         case TakeBack():
             return {"kind": "take_back"} | ({"day": day} if (day := _day(reading.day)) else {})
         case Question():
@@ -135,6 +139,10 @@ def reading_to_json(reading: Reading) -> dict[str, Any]:
             return {"kind": "chatter"}
         case _:
             assert_never(reading)
+
+
+def _also_to_json(also: Sequence[ScoreRead]) -> dict[str, Any]:
+    return {"also": [reading_to_json(each) for each in also]} if also else {}
 
 
 def _said_to_json(said: Said) -> dict[str, Any]:

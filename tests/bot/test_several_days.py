@@ -208,3 +208,97 @@ async def test_lowest_round_and_yesterdays_time_in_one(play: Rehearsal):
 
     assert await acts.score(play, "Marlow", 2) == Finished(581)
     assert await acts.score(play, "Marlow", 3) == Amount(11, Unit.REPS, 74)
+
+
+async def test_a_sure_day_is_recorded_and_the_other_asked_about(second: Rehearsal):
+    play = second
+
+    recorded, asked = await acts.say(play, "Marlow", "yesterday 3 rounds + 99, today 9:41")
+
+    assert recorded == "Marlow, day 2, Full: 9:41"
+    assert "“3 rounds + 99” cannot be right" in asked
+    assert await acts.score(play, "Marlow", 1) is None
+    assert await acts.score(play, "Marlow", 2) == Finished(581)
+
+
+async def test_an_edit_that_makes_one_day_unsure_takes_neither_out(second: Rehearsal):
+    play = second
+    await acts.say(play, "Marlow", "yesterday 3 rounds + 20, today 9:41")
+    await acts.edit(
+        play, "Marlow", acts.last_of(play, "Marlow"), "yesterday 3 rounds + 99, today 9:41"
+    )
+    await acts.press(play, "Marlow", 0)
+
+    assert await acts.score(play, "Marlow", 1) == RoundsAndReps(3, 9, 189)
+    assert await acts.score(play, "Marlow", 2) == Finished(581)
+
+
+async def test_a_score_of_another_day_leaves_a_question_open(second: Rehearsal):
+    await acts.say(second, "Marlow", "yesterday 3 rounds + 99")
+    question = acts.last(second)
+    await acts.say(second, "Marlow", "9:41")
+
+    await acts.press(second, "Marlow", 0, message=question)
+
+    assert await acts.score(second, "Marlow", 1) == RoundsAndReps(3, 9, 189)
+    assert await acts.score(second, "Marlow", 2) == Finished(581)
+
+
+async def test_a_score_of_its_day_closes_a_question(second: Rehearsal):
+    await acts.say(second, "Marlow", "yesterday 3 rounds + 99")
+    question = acts.last(second)
+    await acts.say(second, "Marlow", "yesterday 3 rounds + 20")
+
+    toasts = await acts.press(second, "Marlow", 0, message=question)
+
+    assert toasts == ["That question is settled already."]
+    assert await acts.score(second, "Marlow", 1) == RoundsAndReps(3, 20, 200)
+
+
+async def test_a_no_rep_for_a_message_of_two_days_needs_the_day(second: Rehearsal):
+    await acts.say(second, "Marlow", BOTH)
+    message_id = acts.last_of(second, "Marlow")
+
+    [which] = await acts.say(second, "Ines", "/norep too shallow", reply_to=message_id)
+    stand = (await acts.score(second, "Marlow", 1), await acts.score(second, "Marlow", 2))
+    [other] = await acts.say(second, "Ines", "/norep day 3", reply_to=message_id)
+    [struck] = await acts.say(second, "Ines", "/norep Day 1: too shallow", reply_to=message_id)
+
+    assert which == other
+    assert which == (
+        "From that message I have day 1 (3 rounds + 20), day 2 (9:41). "
+        "Name the day you mean in front of the reason: /norep day 1"
+    )
+    assert stand == (RoundsAndReps(3, 20, 200), Finished(581))
+    assert "no-rep for day 1 (3 rounds + 20). Reason: too shallow." in struck
+    assert await acts.score(second, "Marlow", 1) is None
+    assert await acts.score(second, "Marlow", 2) == Finished(581)
+
+
+async def test_of_two_days_the_only_one_struck_is_reinstated(second: Rehearsal):
+    await acts.say(second, "Marlow", BOTH)
+    message_id = acts.last_of(second, "Marlow")
+    await acts.say(second, "Ines", "/norep day 1", reply_to=message_id)
+
+    [one] = await acts.say(second, "Ines", "/reinstate", reply_to=message_id)
+    await acts.say(second, "Ines", "/norep day 1", reply_to=message_id)
+    await acts.say(second, "Ines", "/norep", reply_to=message_id)
+    [which] = await acts.say(second, "Ines", "/reinstate", reply_to=message_id)
+    [two] = await acts.say(second, "Ines", "/reinstate day 2", reply_to=message_id)
+
+    assert one == "Marlow, your score for day 1 stands again: 3 rounds + 20."
+    assert which.endswith("/reinstate day 1")
+    assert two == "Marlow, your score for day 2 stands again: 9:41."
+    assert await acts.score(second, "Marlow", 1) is None
+    assert await acts.score(second, "Marlow", 2) == Finished(581)
+
+
+async def test_a_corrected_day_of_a_message_is_still_one_of_its_days(second: Rehearsal):
+    await acts.say(second, "Marlow", BOTH)
+    message_id = acts.last_of(second, "Marlow")
+    await acts.say(second, "Marlow", "make that 9:51")
+
+    [which] = await acts.say(second, "Ines", "/norep", reply_to=message_id)
+
+    assert "day 1 (3 rounds + 20), day 2 (9:51)" in which
+    assert await acts.score(second, "Marlow", 1) == RoundsAndReps(3, 20, 200)

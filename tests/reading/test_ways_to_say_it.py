@@ -188,3 +188,58 @@ def test_a_name_in_front_tells_whose_score_it_is(text: str, kind: str):
     scene = Scene(1, days, division, people=frozenset({"marta"}))
 
     assert reading_to_json(reader.read(text, scene))["kind"] == kind
+
+
+# Read on the second day; -1: recorded for yesterday.
+WHICH_DAY = [
+    ("3 rounds + 45, yesterday", -1),
+    ("yesterday, 3 rounds + 45", -1),
+    ("3 rounds + 45, did it yesterday", -1),
+    ("3 rounds + 45! Yesterday was harder", None),
+    ("3 rounds + 45, still sore from yesterday", None),
+    ("3 rounds + 45, better than yesterday", None),
+    ("missed yesterday, 3 rounds + 45 today", None),
+    ("yesterday was hard, today 3 rounds + 45", None),
+    ("3 Runden + 45, besser als gestern", None),
+    ("3 tours + 45, mieux qu'hier", None),
+]
+
+
+@pytest.mark.parametrize(("text", "offset"), WHICH_DAY)
+def test_a_day_in_passing_moves_no_score(text: str, offset: int | None):
+    content, reader = challenge("demo")
+    days = {1: content.days[0], 2: content.days[0]}
+    scene = Scene(2, days, content.head.divisions[0].id, first_weekday=1)
+
+    found = reading_to_json(reader.read(text, scene))
+
+    assert (found["kind"], found.get("result")) == ("score", rounds(3, 45, 225))
+    assert found.get("day", {}).get("offset") == offset
+
+
+def test_what_is_sure_stands_beside_what_is_asked():
+    found = read("demo 2", "yesterday 3 rounds + 99, today 9:41")
+
+    assert (found["kind"], found["why"]) == ("ask", "extra_reps_exceed_round")
+    assert [each["result"] for each in found["also"]] == [{"time_s": 581}]
+
+
+@pytest.mark.parametrize(
+    ("text", "is_wish"),
+    [
+        ("please remove my score", True),
+        ("can you remove my score?", True),
+        ("don't count my score", True),
+        ("take my score out, I did not finish", True),
+        ("bitte lösch mein Ergebnis", True),
+        ("ne compte pas mon score", True),
+        ("please don't remove my score", False),
+        ("I'd never delete my score", False),
+        ("how do I remove my score?", False),
+        ("should I delete my score?", False),
+        ("why did you remove my score", False),
+        ("lösch mein Ergebnis nicht", False),
+    ],
+)
+def test_words_about_taking_out_are_no_wish(text: str, is_wish: bool):
+    assert (read("demo 1", text)["kind"] == "take_back") is is_wish
