@@ -25,7 +25,7 @@ NONE = -1
 _BARE = re.compile(r"(?P<hash>#?)(?P<n>\d{1,7}(?:[.,]\d{1,3})?)(?P<mark>[.):]?)!{0,3}")
 _CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)[.!]{0,3}")
 _ORDINAL = re.compile(r"(\d{1,2})([a-z]{1,4})")
-_PARTS = re.compile(r"\d+|[^\W\d_]+")
+_PARTS = re.compile(r"\d+|[^\W\d_]+|[-\u2010-\u2015\u2212*/=<>~]")  # those signs change a score
 _LONGEST = 80  # no button has more words than that
 _MOST = 20  # choices anybody counts
 _GRAMS_PER_POUND = Decimal("453.59237")
@@ -88,30 +88,27 @@ def _rounded(amount: Decimal) -> Decimal:
     return amount.quantize(Decimal("0.1"))
 
 
-def chosen(text: str, offers: Sequence[Offer]) -> int | None:
-    """Give the index of the choice a reply means, NONE for none of them, or None if it is open."""
+def chosen(text: str, offers: Sequence[Offer], *, is_reply: bool = True) -> int | None:
+    """Give the index of the choice a text means, NONE for none of them, or None if it is open.
+
+    Args:
+        text: What a person wrote; with a question mark in it, it chooses nothing.
+        offers: The choices.
+        is_reply: It replies to the question. Otherwise "ok" or "the last" may be about anything.
+    """
     if not offers or len(text) > _LONGEST:
+        return None
+    plain = normalise(text).text.strip()
+    if "?" in plain:
         return None
     if (by_words := named(text, offers)) is not None:
         return by_words
-    plain = normalise(text).text.strip()
-    known, words = _known(), _words(plain)
-    if (by_number := _by_number(plain, offers)) is not None:
-        return by_number
-    counting = [phrase for phrase in known.around if phrase[0] not in known.number]
-    for said in (words, _without(words, counting), _without(words, known.around)):
-        phrase = " ".join(said)
-        if phrase in known.none:
-            return NONE
-        if phrase in known.yes:
-            return 0 if len(offers) == 1 else None
-        if (place := _place(said, known, len(offers))) is not None:
-            return place if 0 <= place < len(offers) else None
-    return None
+    by_number = _by_number(plain, offers)
+    return _by_phrase(plain, len(offers), is_reply=is_reply) if by_number is None else by_number
 
 
 def named(text: str, offers: Sequence[Offer]) -> int | None:
-    """Give the index of the one choice whose button a text repeats; signs do not matter."""
+    """Give the index of the one choice whose button a text repeats; most signs do not matter."""
     said = _PARTS.findall(normalise(text[:_LONGEST]).text)
     found = [
         n
@@ -119,6 +116,24 @@ def named(text: str, offers: Sequence[Offer]) -> int | None:
         if any(said == _PARTS.findall(normalise(words).text) for words in each.words)
     ]
     return found[0] if len(found) == 1 else None
+
+
+def _by_phrase(plain: str, count: int, *, is_reply: bool) -> int | None:
+    known, words = _known(), _words(plain)
+    if any(f" {phrase} " in f" {' '.join(words)} " for phrase in known.wait):
+        return None
+    counting = [phrase for phrase in known.around if phrase[0] not in known.number]
+    for said in (words, _without(words, counting), _without(words, known.around)):
+        phrase = " ".join(said)
+        if phrase in known.loose and not is_reply:
+            return None
+        if phrase in known.none:
+            return NONE
+        if phrase in known.yes:
+            return 0 if count == 1 else None
+        if (place := _place(said, known, count)) is not None:
+            return place if 0 <= place < count else None
+    return None
 
 
 def _by_number(plain: str, offers: Sequence[Offer]) -> int | None:
@@ -152,8 +167,8 @@ def _place(words: Sequence[str], known: _Known, count: int) -> int | None:
     if (numbered := _ORDINAL.fullmatch(phrase)) and numbered[2] in known.endings:
         return int(numbered[1]) - 1
     if len(words) == 2 and words[0] in known.number:  # noqa: PLR2004 - "option two"
-        told = known.numbers.get(words[1])
-        return int(words[1]) - 1 if words[1].isdecimal() else told and told - 1
+        told = int(words[1]) if words[1].isdecimal() else known.numbers.get(words[1])
+        return told - 1 if told else None
     return None
 
 
@@ -195,6 +210,8 @@ class _Known:
     yes: frozenset[str]
     none: frozenset[str]
     last: frozenset[str]
+    loose: frozenset[str]
+    wait: frozenset[str]
     number: frozenset[str]
     around: tuple[tuple[str, ...], ...]  # the longest first
     ordinals: Mapping[str, int]
@@ -211,6 +228,8 @@ def _known() -> _Known:
         yes=frozenset(_plain(phrase) for each in replies for phrase in each.yes),
         none=frozenset(_plain(phrase) for each in replies for phrase in each.none),
         last=frozenset(_plain(phrase) for each in replies for phrase in each.last),
+        loose=frozenset(_plain(phrase) for each in replies for phrase in each.loose),
+        wait=frozenset(_plain(phrase) for each in replies for phrase in each.wait),
         number=frozenset(_plain(phrase) for each in replies for phrase in each.number),
         around=tuple(sorted(around, key=lambda phrase: (-len(phrase), phrase))),
         ordinals=_agreed(pair for each in words for pair in each.ordinals.items()),

@@ -82,14 +82,14 @@ class Shelf:
     async def of_person(
         self, session: AsyncSession, user_id: UserId, when: datetime, *, ended_too: bool = False
     ) -> list[Running]:
-        """Give the challenges a person takes part in of which a day is on at an instant.
+        """Give the challenges a person takes part in of which a day is on, the last joined first.
 
-        Without one, the latest they joined.
+        Without one, the last joined; one that runs comes before one that has ended.
         """
         joined = await challenges.challenges_of_person(session, user_id, ended_too=ended_too)
         found = [await self.open(session, stored) for stored in joined]
         on = [running for running in found if running.day_on(when) is not None]
-        return on or found[-1:]
+        return on or found[:1]
 
     async def open(self, session: AsyncSession, stored: Challenge) -> Running:
         """Give everything about a stored challenge."""

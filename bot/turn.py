@@ -154,7 +154,7 @@ class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
         shelf, when = self.open.shelf, when or self.now
         if chat_id == user_id:
             own = await shelf.of_person(self.session, UserId(user_id), when, ended_too=ended_too)
-            return own[-1] if own else None
+            return own[0] if own else None
         running = await shelf.of_chat(self.session, ChatId(chat_id), ended_too=True)
         if running is None or ended_too or running.stored.ended_at is None:
             return running

@@ -17,7 +17,8 @@ class Replies(Strict):
     """What one language says. Phrases are lower case; accents may be left out in a message.
 
     `around` may stand before or behind the others; `number` stands before a number that counts
-    the choices.
+    the choices. `loose` are those of them that choose only in a reply; with `wait` in it, a text
+    chooses nothing.
     """
 
     yes: tuple[str, ...]
@@ -25,6 +26,8 @@ class Replies(Strict):
     last: tuple[str, ...]
     number: tuple[str, ...]
     around: tuple[str, ...]
+    loose: tuple[str, ...] = ()
+    wait: tuple[str, ...] = ()
 
 
 _REPLIES: TypeAdapter[Replies] = TypeAdapter(Replies)

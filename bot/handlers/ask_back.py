@@ -58,7 +58,7 @@ async def _open(
     """Keep a question with its complete choices, so that its buttons survive a restart."""
     kept = {
         "choices": [score_to_json(choice) for choice in choices],
-        "division": about.division,
+        "division": about.division or talk.division,  # the choices are counted on its ladder
         "effort": about.effort,
         "load_g": about.load_g,
         "earlier_days": [each.day_number for each in before if each.day_number != day.number],

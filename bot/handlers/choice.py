@@ -14,7 +14,7 @@ from bot.handlers.ask_back import choice_text
 from bot.handlers.presses import Asked, press, running_behind
 from bot.handlers.read_back import take_out_buttons
 from bot.handlers.record import Claim, record, withdraw_moved
-from bot.reading.values import Caution, Reading, ScoreRead
+from bot.reading.values import Caution, Reading, Said, ScoreRead
 from bot.running import Running
 from bot.score_text import score_text
 from bot.talk import Talk
@@ -24,7 +24,7 @@ from content.score import Score, score_from_json
 from store import asks
 from store.values import Ask, UserId
 
-_STILL_MEANT = timedelta(hours=12)  # later, a bare "yes" in private is about something else
+_STILL_MEANT = timedelta(minutes=10)  # later, a bare "yes" in private is about something else
 
 
 async def on_choice(update: Update, turn: Turn) -> None:
@@ -72,14 +72,18 @@ async def choose_in_words(talk: Talk, reading: Reading, asked: Asked | None) -> 
         return False
     kept = json.loads(ask.choices)
     scores = [score_from_json(each) for each in kept["choices"]]
-    offers = _offers(running, ask, kept["division"] or talk.person.division, scores)
-    if isinstance(reading, ScoreRead):
-        index = _repeated(said.text, reading, scores, offers) if asked is not None else None
+    division = kept["division"] or talk.person.division
+    offers = _offers(running, ask, division, scores)
+    beside = None
+    if not isinstance(reading, ScoreRead):
+        index = chosen(said.text, offers, is_reply=asked is not None)
+    elif asked is not None and reading.said.division in {None, division}:
+        index, beside = _repeated(said.text, reading, scores, offers), reading.said
     else:
-        index = chosen(said.text, offers)
+        index = None
     if index is None or not await asks.close_ask(turn.session, ask.chat_id, ask.ask_id, turn.now):
         return False
-    text, buttons = await _settled(turn, running, said.name, ask, index)
+    text, buttons = await _settled(turn, running, said.name, ask, index, beside=beside)
     if asked is None:
         talk.reply(text, buttons=buttons)
     else:
@@ -92,17 +96,17 @@ def _is_meant(talk: Talk, ask: Ask, asked: Asked | None) -> bool:
     if ask.challenge_id != talk.running.stored.challenge_id:
         return False
     if asked is not None:
-        return asked.ask_id == ask.ask_id
+        return (asked.chat_id, asked.ask_id) == (ask.chat_id, ask.ask_id)
     is_here = talk.said.is_private and ask.message_chat_id == talk.said.chat_id
-    return is_here and talk.said.said_at - ask.asked_at <= _STILL_MEANT
+    asked_at = ask.asked_at.replace(microsecond=0)  # messages know no parts of a second
+    return is_here and timedelta(0) <= talk.said.said_at - asked_at <= _STILL_MEANT
 
 
 def _repeated(
     text: str, reading: ScoreRead, scores: list[Score], offers: list[Offer]
 ) -> int | None:
     """Give the choice a sure score repeats: the question knows for which day and division."""
-    beside = reading.said
-    if reading.also or beside.day is not None or beside.division is not None:
+    if reading.also or reading.said.day is not None:
         return None
     if (by_words := named(text, offers)) is not None:
         return by_words
@@ -118,14 +122,21 @@ def _offers(running: Running, ask: Ask, division: str, scores: list[Score]) -> l
 
 
 async def _settled(
-    turn: Turn, running: Running, name: str, ask: Ask, index: int
+    turn: Turn, running: Running, name: str, ask: Ask, index: int, *, beside: Said | None = None
 ) -> tuple[Markup, Rows]:
-    """Record a choice of a question just closed; an index outside is none of them."""
+    """Record a choice of a question just closed; an index outside is none of them.
+
+    What the answer says beside the score wins over what the question knows.
+    """
     kept = json.loads(ask.choices)
     person = await turn.participant(running, ask.user_id)
     day = running.day(ask.day_number)
     if person is None or day is None or not 0 <= index < len(kept["choices"]):
         return running.say("ask_dropped", name=name), ()
+    effort, load_g = kept.get("effort"), kept.get("load_g")
+    if beside is not None:
+        effort = effort if beside.effort is None else beside.effort
+        load_g = load_g if beside.load_g is None else beside.load_g
     claim = Claim(
         score=score_from_json(kept["choices"][index]),
         day=day,
@@ -134,8 +145,8 @@ async def _settled(
         message_chat_id=ask.message_chat_id,
         message_id=ask.message_id,
         said_at=ask.said_at,
-        effort=kept.get("effort"),
-        load_g=kept.get("load_g"),
+        effort=effort,
+        load_g=load_g,
     )
     recorded = await record(turn, running, person, claim)
     if not recorded.is_recorded:

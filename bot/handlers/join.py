@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from telegram import Update
 
+from bot.handlers.ask_back import JOIN
 from bot.handlers.invite import invitation, join_buttons
 from bot.handlers.presses import Press, current_press
 from bot.handlers.score import handle_text, nothing_on, refuse_unknown
@@ -43,8 +44,21 @@ async def on_join_button(update: Update, turn: Turn) -> None:
         turn.toast(pressed.query_id, running.say("not_your_button"))
         return
     await _enter(turn, running, pressed, running.content.head.divisions[numbers[2]].id)
-    if ask is not None and await asks.close_ask(turn.session, ask.chat_id, ask.ask_id, turn.now):
+    if ask is None:
+        return
+    if ask.closed_at is not None:
+        ask = await _newer(turn, running, pressed) or ask
+    if await asks.close_ask(turn.session, ask.chat_id, ask.ask_id, turn.now):
         await _score_behind(turn, pressed, ask)
+
+
+async def _newer(turn: Turn, running: Running, pressed: Press) -> Ask | None:
+    """Give the person's question that waits for them to join, put after the one pressed."""
+    stored = running.stored
+    ask = await asks.open_ask_of(turn.session, stored.chat_id, UserId(pressed.user_id))
+    if ask is None or ask.kind != JOIN or ask.challenge_id != stored.challenge_id:
+        return None
+    return ask
 
 
 async def _enter(turn: Turn, running: Running, pressed: Press, division: str) -> None:

@@ -18,7 +18,7 @@ from bot.unusual import (
     unusual,
 )
 from store import results, standings
-from store.values import DayScore, Recorded, ResultState, UserId
+from store.values import ChatId, DayScore, Recorded, ResultState, UserId
 
 _MOST_SCORES = 200  # of a day; more tell nothing new about its middle
 _MOST_DAYS = 7  # earlier ones that say how somebody usually stands
@@ -115,14 +115,25 @@ async def _earlier(turn: Turn, today: _Day, user_id: UserId, group: list[float])
 async def _tell(turn: Turn, day: _Day, score: DayScore, found: Unusual) -> None:
     running = day.running
     person = await turn.participant(running, score.user_id)
+    name = person.name if person else ""
+    result = await results.result_of(
+        turn.session,
+        chat_id=running.stored.chat_id,
+        challenge_id=running.stored.challenge_id,
+        day_number=day.number,
+        user_id=score.user_id,
+    )
+    in_private = result is not None and result.message_chat_id == ChatId(score.user_id)
+    what_to_do = "unusual_in_private" if in_private else "unusual_in_group"
     text = running.say(
         "organiser_unusual",
-        name=person.name if person else "",
+        name=name,
         group=running.content.head.title,
         day=day.number,
         division=running.division_name(day.division),
         score=score_text(stored_score(score.result)),
         why=_why(running, found),
+        act=running.say(what_to_do, name=name, day=day.number),
     )
     await turn.tell_organisers(running.stored.chat_id, text)
 

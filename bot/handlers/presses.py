@@ -72,11 +72,12 @@ async def current_press(
 class Asked(NamedTuple):
     """A question of ours that a message replies to."""
 
+    chat_id: ChatId  # of the challenge; it has this id now
     ask_id: int
     message_id: int  # of the question
 
 
-def replied_question(update: Update, turn: Turn) -> Asked | None:
+async def replied_question(update: Update, turn: Turn) -> Asked | None:
     """Give the question a message replies to, known by its buttons."""
     message = update.effective_message
     asked = message.reply_to_message if message is not None else None
@@ -88,8 +89,9 @@ def replied_question(update: Update, turn: Turn) -> Asked | None:
     for row in markup.inline_keyboard:
         for button in row:
             match str(button.callback_data).split(":"):
-                case ["a", _, ask_id, _] if ask_id.isdecimal():
-                    return Asked(int(ask_id), asked.message_id)
+                case ["a", chat, ask_id, _] if ask_id.isdecimal():
+                    chat_id = await groups.current_chat_id(turn.session, ChatId(int(chat)))
+                    return Asked(chat_id, int(ask_id), asked.message_id)
     return None
 
 

@@ -57,7 +57,7 @@ class Outcome:
 
 
 async def record(turn: Turn, running: Running, person: Participant, claim: Claim) -> Outcome:
-    """Save a claim, close the person's open question, and give the read-back.
+    """Save a claim, close the person's open question about its day, and give the read-back.
 
     A claim after the make-up window does not cost a counted result its rank: it is refused.
     """
@@ -98,7 +98,7 @@ async def record(turn: Turn, running: Running, person: Participant, claim: Claim
         by=person.user_id,
     )
     waiting = await asks.open_ask_of(turn.session, stored.chat_id, person.user_id)
-    if waiting is not None:
+    if waiting is not None and waiting.day_number == claim.day.number:
         await asks.close_ask(turn.session, stored.chat_id, waiting.ask_id, turn.now)
     if recorded.result.state is ResultState.NO_REP:
         text = say("norep_stands", name=person.name, day=claim.day.number)
@@ -116,8 +116,12 @@ def _is_plain(recorded: Recorded) -> bool:
     before, after = recorded.replaced, recorded.result
     if after.state is not ResultState.COUNTED:
         return False
-    if before is None or before.state is ResultState.WITHDRAWN:
+    if before is None:
         return True
+    if before.state is ResultState.WITHDRAWN:
+        # A reaction that is there already would not show that the edited message counts again.
+        behind = (before.message_chat_id, before.message_id)
+        return behind != (after.message_chat_id, after.message_id)
     return (before.result, before.division) == (after.result, after.division)
 
 

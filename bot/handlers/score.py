@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -13,14 +14,14 @@ from telegram import Update
 from bot.handlers.alarm import alarm_for, alarm_for_unknown
 from bot.handlers.answer import answer
 from bot.handlers.choice import choose_in_words
-from bot.handlers.presses import Asked, replied_question
+from bot.handlers.presses import Asked, replied_question, running_behind
 from bot.handlers.read_back import take_out_buttons
 from bot.handlers.record import own_score
 from bot.handlers.scored import scored
 from bot.handlers.take_out import take_back
 from bot.reading.normalise import normalise
 from bot.reading.reader import Scene, emergency_signs
-from bot.reading.values import Ask, Caution, Question, ScoreRead, TakeBack
+from bot.reading.values import Ask, Caution, Chatter, Question, Reading, ScoreRead, TakeBack
 from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
 from bot.speaker import Spoken, is_anonymous, spoken
@@ -35,7 +36,7 @@ from store.values import ChatId, Day, Result, ResultState, UserId
 async def on_message(update: Update, turn: Turn) -> None:
     """Read a message; whatever is not for us gets no answer."""
     if (said := spoken(update)) is not None:
-        await handle_text(turn, said, asked=replied_question(update, turn))
+        await handle_text(turn, said, asked=await replied_question(update, turn))
     elif is_anonymous(update) and not await alarm_for_unknown(update, turn):
         await _refuse_anonymous(update, turn)
 
@@ -51,7 +52,8 @@ async def on_edit(update: Update, turn: Turn) -> None:
         return  # something else about it changed, a link's preview for example
     before = await results.results_of_message(turn.session, *key)
     await _close_question(turn, said)
-    await handle_text(turn, said, before=before, is_edit=True)
+    asked = await replied_question(update, turn)
+    await handle_text(turn, said, before=before, is_edit=True, asked=asked)
 
 
 def argument(text: str) -> str:
@@ -91,7 +93,7 @@ async def handle_text(
         asked: The question of ours that the words reply to.
         into: A message of ours (chat, number) whose place the answer takes.
     """
-    running = await turn.running(chat_id=said.chat_id, user_id=said.user_id, when=said.said_at)
+    running = await _running_of(turn, said, asked)
     day = running.day_on(said.said_at) if running is not None else None
     if running is None or day is None:
         if signs := emergency_signs(said.text):  # those come first even where no reader is
@@ -103,6 +105,8 @@ async def handle_text(
     talk = Talk(turn, running, said, day, person, into)
     scene = await scene_of(talk)
     reading = running.reader.read(said.text, scene)
+    if asked is not None:
+        scene, reading = await _read_as_answer(talk, asked, scene, reading)
     if not is_edit and await choose_in_words(talk, reading, asked):
         return
     match reading:
@@ -111,7 +115,7 @@ async def handle_text(
         case ScoreRead() | Ask():
             await scored(talk, scene, reading, before)
         case TakeBack() if before or not is_edit:
-            await take_back(talk, scene, reading)
+            await take_back(talk, scene, reading, before)
         case Question() if not is_edit:
             await answer(talk, reading)
         case _:
@@ -121,6 +125,49 @@ async def handle_text(
                 _not_read(talk)
             elif said.is_private and not is_edit:
                 talk.reply(talk.say("nothing_found"))  # silence would look like a dead bot
+
+
+async def _running_of(turn: Turn, said: Spoken, asked: Asked | None) -> Running | None:
+    """Give the challenge words are about; in private a question may be of any of the person's."""
+    if asked is not None and said.is_private:
+        running = await running_behind(turn, [asked.chat_id])
+        if running is not None and running.day_on(said.said_at) is not None:
+            return running
+    return await turn.running(chat_id=said.chat_id, user_id=said.user_id, when=said.said_at)
+
+
+async def _read_as_answer(
+    talk: Talk, asked: Asked, scene: Scene, reading: Reading
+) -> tuple[Scene, Reading]:
+    """Read words that reply to a question of ours.
+
+    A score is one for the question's day and division unless it names others. In reply to
+    somebody else's question it is about somebody else's score, so nothing for us.
+    """
+    question = await asks.ask_by_id(talk.turn.session, asked.chat_id, asked.ask_id)
+    if question is None:
+        return scene, reading
+    if question.user_id != talk.said.user_id:
+        is_theirs = isinstance(reading, ScoreRead | Ask | TakeBack)
+        return scene, Chatter() if is_theirs else reading
+    day = talk.running.day(question.day_number)
+    here = (talk.running.stored.chat_id, talk.running.stored.challenge_id)
+    is_here = (question.chat_id, question.challenge_id) == here
+    if day is None or not is_here or not question.raw_text:  # trimmed, it knows no choices
+        return scene, reading
+    division = json.loads(question.choices)["division"] or talk.division
+    there = replace(await scene_of(replace(talk, today=day)), division=division)
+    again = talk.running.reader.read(talk.said.text, there)
+    if _names_a_day(reading) or _names_a_day(again) or not isinstance(again, ScoreRead | Ask):
+        return scene, reading
+    beside = replace(again.said, division=again.said.division or division)
+    return there, replace(again, said=beside)
+
+
+def _names_a_day(reading: Reading) -> bool:
+    return isinstance(reading, ScoreRead | Ask) and any(
+        part.said.day is not None for part in (reading, *reading.also)
+    )
 
 
 def nothing_on(running: Running | None, wording: Wording) -> Markup:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import datetime
 from enum import StrEnum
 
 from markupsafe import Markup
@@ -9,7 +11,7 @@ from telegram import Update
 
 from bot.calls import Rows
 from bot.handlers.presses import Press, current_press
-from bot.handlers.read_back import is_quiet, line, take_out_buttons
+from bot.handlers.read_back import read_back, take_out_buttons
 from bot.handlers.record import own_score
 from bot.reading.reader import Scene, day_number
 from bot.reading.values import TakeBack
@@ -19,7 +21,9 @@ from bot.turn import Turn
 from bot.wording import lines
 from store import results
 from store.errors import WasStruck
-from store.values import ChatId, Day, ResultState, UserId
+from store.values import ChatId, Day, Recorded, Result, ResultState, UserId
+
+_STANDING = (ResultState.COUNTED, ResultState.LATE)
 
 
 class TakenOut(StrEnum):
@@ -44,7 +48,7 @@ async def on_take_out(update: Update, turn: Turn) -> None:
     if own is not None and own.message_id != message_id:
         turn.toast(pressed.query_id, running.say("replaced_already"))
         return
-    outcome = await _take_out(turn, running, day, pressed.user_id)
+    outcome = await _take_out(turn, running, day, pressed.user_id, turn.now)
     if outcome is not TakenOut.DONE:
         turn.toast(pressed.query_id, running.say(outcome, day=numbers[2]))
         return
@@ -53,20 +57,51 @@ async def on_take_out(update: Update, turn: Turn) -> None:
     turn.rewrite(pressed.chat_id, pressed.message_id, text, buttons)
 
 
-async def take_back(talk: Talk, scene: Scene, reading: TakeBack) -> None:
-    """Withdraw the sender's score of the day that is on, or of the one they named."""
-    number = day_number(reading.day, scene)
-    day = talk.running.day(number)
-    outcome = await _take_out(talk.turn, talk.running, day, talk.said.user_id)
-    key = "norep_stays" if outcome is TakenOut.STRUCK else outcome
-    talk.reply(talk.say(key, name=talk.said.name, day=number))
+async def take_back(
+    talk: Talk, scene: Scene, reading: TakeBack, before: Sequence[Result] = ()
+) -> None:
+    """Withdraw the sender's score of the day they named, or of the day that is on.
+
+    Args:
+        talk: Who said it.
+        scene: What it was read against.
+        reading: The wish.
+        before: The results of the message that was edited into the wish: without a day named it
+            means those, and nothing once they are taken out.
+    """
+    numbers = [day_number(reading.day, scene)]
+    if before and reading.day is None:
+        numbers = [each.day_number for each in before if _is_of(talk, each)]
+    told = []
+    for number in numbers:
+        outcome = await _take_out(
+            talk.turn,
+            talk.running,
+            talk.running.day(number),
+            talk.said.user_id,
+            talk.said.settled_at,
+        )
+        key = "norep_stays" if outcome is TakenOut.STRUCK else outcome
+        told.append(talk.say(key, name=talk.said.name, day=number))
+    if told:
+        talk.reply(lines(told))
 
 
-async def _take_out(turn: Turn, running: Running, day: Day | None, user_id: int) -> TakenOut:
-    """Withdraw a person's score of a day, if it stands and its time is not over."""
+def _is_of(talk: Talk, result: Result) -> bool:
+    """Say whether a result is one of the sender's in this challenge and not taken out yet."""
+    stored = talk.running.stored
+    whose = (result.chat_id, result.challenge_id, result.user_id)
+    mine = (stored.chat_id, stored.challenge_id, talk.said.user_id)
+    return whose == mine and result.state is not ResultState.WITHDRAWN
+
+
+async def _take_out(
+    turn: Turn, running: Running, day: Day | None, user_id: int, when: datetime
+) -> TakenOut:
+    """Withdraw a person's score of a day, if it stands and its time was not over at an instant."""
     if day is None or await own_score(turn, running, day, user_id) is None:
         return TakenOut.NOTHING
-    if turn.now > day.make_up_until:
+    if when > day.make_up_until:
         return TakenOut.TOO_LATE
     try:
         await results.withdraw(
@@ -92,7 +127,7 @@ async def _what_is_left(
     person = await turn.participant(running, pressed.user_id)
     if person is None:
         return text[0], ()
-    with_place = pressed.chat_id == person.user_id or not is_quiet(running)
+    in_group = pressed.chat_id != person.user_id
     left: list[Day] = []
     for result in await results.results_of_message(
         turn.session, ChatId(pressed.chat_id), message_id
@@ -100,7 +135,7 @@ async def _what_is_left(
         day = running.day(result.day_number)
         whose = (result.chat_id, result.challenge_id, result.user_id)
         mine = whose == (running.stored.chat_id, running.stored.challenge_id, person.user_id)
-        if day is not None and mine and result.state is not ResultState.WITHDRAWN:
-            text.append(line(running, person.name, result, with_place=with_place))
+        if day is not None and mine and result.state in _STANDING:
+            text.append(read_back(running, person, Recorded(result, None), in_group=in_group))
             left.append(day)
     return lines(text), take_out_buttons(running, person, left, message_id)

@@ -447,3 +447,52 @@ async def is_in(play: Rehearsal, name: str) -> bool:
             user_id=UserId(acts.person(play, name).user_id),
         )
     return found is not None
+
+
+async def test_an_older_joining_question_gets_the_newer_score(play: Rehearsal):
+    await acts.say(play, "Brid", SCORE)
+    older = acts.last(play)
+    await acts.say(play, "Brid", "4 rounds + 2")
+    newer = acts.last(play)
+
+    await acts.press(play, "Brid", 0, message=older)
+    recorded = await acts.score(play, "Brid")
+    await acts.press(play, "Brid", 0, message=newer)
+
+    assert recorded == RoundsAndReps(4, 2, 242)
+    assert await acts.changes(play, "Brid") == 1
+
+
+async def test_in_private_the_challenge_joined_last_is_meant(play: Rehearsal):
+    marlow = play.people["Marlow"]
+    play.room.start_private(marlow)
+    pier = play.room.add_group("Pier")
+    play.room.join(play.coach, pier, "administrator")
+    play.room.join(marlow, pier)
+    await acts.say(play, "Ines", "/begin 2026-06-02", place=pier)
+    await acts.press(play, "Ines", message=acts.last(play, pier))
+    invitation = acts.last(play, pier)
+    go_to(play, 2)
+    await quiet(play)
+    await acts.press(play, "Marlow", 1, message=invitation)
+
+    [said] = await acts.say(play, "Marlow", SCORE, place=marlow)
+
+    assert said.startswith("Marlow, day 1, Lighter: 3 rounds + 45")
+    assert await acts.result(play, "Marlow", 1) is None  # in the first group
+
+
+async def test_in_private_a_running_challenge_comes_before_one_that_has_ended(play: Rehearsal):
+    marlow = play.people["Marlow"]
+    play.room.start_private(marlow)
+    await acts.say(play, "Ines", "/finish")
+    await acts.say(play, "Ines", "/begin 2026-06-02")
+    await acts.press(play, "Ines")
+    invitation = acts.last(play)
+    go_to(play, 2)
+    await quiet(play)
+    await acts.press(play, "Marlow", 1, message=invitation)
+
+    [mine] = await acts.say(play, "Marlow", "/mine", place=marlow)
+
+    assert mine.startswith("Marlow · Lighter\nDay 1: open until")

@@ -97,6 +97,19 @@ def test_what_a_reply_to_two_choices_means(text: str, index: int):
         "e",
         "0",
         "2" * 5000,
+        "One second...",
+        "a second please",
+        "one second, thanks",
+        "first?",
+        "the second one ?",
+        "¿la primera?",
+        "2 rounds + 40?",
+        "option zero",
+        "number zero",
+        "option 0",
+        "2 rounds - 40",
+        "2 rounds \u2212 40",
+        "6 rounds = 40",
     ],
 )
 def test_what_leaves_anything_open_chooses_nothing(text: str):
@@ -108,6 +121,40 @@ def test_what_leaves_anything_open_chooses_nothing(text: str):
 )
 def test_one_choice_is_agreed_to(text: str):
     assert chosen(text, offers_of(*ONE)) == 0
+
+
+@pytest.mark.parametrize("text", ["right?", "ok?", "yes?", "\u00bfs\u00ed?", "no?"])
+def test_a_question_chooses_nothing(text: str):
+    assert chosen(text, offers_of(*ONE)) is None
+
+
+LOOSE = [
+    "ok",
+    "Okay!",
+    "sure",
+    "right",
+    "👍🏽",
+    "👎",
+    "vale",
+    "claro",
+    "passt",
+    "d'accord",
+    "certo",
+]
+
+
+@pytest.mark.parametrize("text", [*LOOSE, "ok thanks", "last", "the bottom one", "el último"])
+def test_what_people_say_about_anything_chooses_only_in_a_reply(text: str):
+    offers = offers_of(*ONE) if text in LOOSE else offers_of(*TWO)
+
+    assert chosen(text, offers, is_reply=False) is None
+    if text in LOOSE:
+        assert chosen(text, offers) == (NONE if text == "👎" else 0)
+
+
+@pytest.mark.parametrize("text", ["yes", "ja", "sí", "oui", "Sim!", "that's right", "first", "70"])
+def test_what_can_mean_nothing_else_chooses_without_a_reply(text: str):
+    assert chosen(text, offers_of(*ONE), is_reply=False) == 0
 
 
 @pytest.mark.parametrize("text", ["no", "nope", "neither", "non", "nein", "não"])
@@ -171,3 +218,11 @@ def test_no_reply_means_two_things(language: str):
     for other in map(load_replies, reply_languages()):
         assert not {*replies.yes} & {*other.none}
         assert not {*replies.last} & {*other.yes, *other.none}
+
+
+@pytest.mark.parametrize("language", reply_languages())
+def test_what_needs_a_reply_means_something_in_one(language: str):
+    replies = load_replies(language)
+
+    assert replies.loose
+    assert {*replies.loose} <= {*replies.yes, *replies.none, *replies.last}

@@ -190,3 +190,34 @@ async def test_without_an_organiser_to_tell_the_mark_is_kept(play: Rehearsal):
 
     assert said.startswith("Marlow, day 1")
     assert await mark(play, "Marlow") == "above_group"
+
+
+async def test_the_note_names_the_day_in_the_command_that_strikes(play: Rehearsal):
+    await others(play, SEVEN)
+    go_to(play, 2)
+    await quiet(play)
+    await acts.say(play, "Marlow", "yesterday 6 rounds + 40, today 9:41")
+    [note] = told(play)
+
+    await acts.say(play, "Ines", "/norep day 1 why", reply_to=acts.last_of(play, "Marlow"))
+
+    assert note.endswith(
+        "A reply to the person's message with /norep day 1 takes it out of the places."
+    )
+    assert await acts.score(play, "Marlow", 1) is None
+    assert await acts.score(play, "Marlow", 2) == Finished(581)
+
+
+async def test_of_a_score_said_in_private_the_note_says_what_can_be_done(play: Rehearsal):
+    marlow = play.people["Marlow"]
+    play.room.start_private(marlow)
+    await others(play, SEVEN)
+
+    await acts.say(play, "Marlow", "6 rounds + 40", place=marlow)
+    await acts.say(play, "Marlow", "6 rounds + 40")
+    await acts.say(play, "Ines", "/norep day 1", reply_to=acts.last_of(play, "Marlow"))
+
+    [note] = told(play)
+    assert "It was said to me in private" in note
+    assert "write it again in the group; a reply there with /norep day 1" in note
+    assert await acts.score(play, "Marlow") is None

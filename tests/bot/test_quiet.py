@@ -212,3 +212,19 @@ def test_another_way_to_read_back_is_refused(tmp_path):
 
     with pytest.raises(ContentInvalid, match="read_back"):
         load_challenge(tmp_path)
+
+
+async def test_an_edit_after_a_score_was_taken_out_is_answered_in_words(play: Rehearsal):
+    """The reaction is there already: another one would look like nothing had happened."""
+    await choose(play, "reaction")
+    await acts.say(play, "Marlow", SCORE)
+    message_id = acts.last_of(play, "Marlow")
+    await acts.say(play, "Marlow", "remove my score")
+
+    edited = await acts.edit(play, "Marlow", message_id, "3 rounds + 46")
+    await acts.say(play, "Marlow", "remove my score")
+    anew = await acts.say(play, "Marlow", "3 rounds + 47")
+
+    assert edited == ["Marlow, day 1, Full: 3 rounds + 46"]
+    assert anew == []
+    assert acts.last_of(play, "Marlow") in reactions(play)
