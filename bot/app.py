@@ -238,12 +238,15 @@ class Rungbell:
                 await self.application.process_update(update)
             if turn.failure is not None:
                 raise turn.failure
+            heard = update.message is not None and await known_groups.note_heard(
+                session, waiting.chat_id, update.message.date
+            )
             await owe_calls(session, turn.calls, chat_id=waiting.chat_id, now=now)
             await inbox.mark_done(session, waiting.update_id, now)
             await session.commit()
         if turn.calls:
             self._owing.set()
-        if turn.replanned:
+        if turn.replanned or heard:
             self._alarm.ring_soon()
 
     async def _give_up(self, waiting: Waiting, error: Exception) -> None:

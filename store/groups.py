@@ -37,6 +37,20 @@ async def note_group(
     await session.flush()
 
 
+async def note_heard(session: AsyncSession, chat_id: ChatId, said_at: datetime) -> bool:
+    """Words said in a group after we lost it tell that we are in it again.
+
+    Returns:
+        Whether that was news.
+    """
+    row = await session.get(GroupRow, chat_id)
+    if row is None or row.is_active or said_at <= row.updated_at:
+        return False
+    row.is_active, row.updated_at = True, said_at
+    await session.flush()
+    return True
+
+
 async def group_title(session: AsyncSession, chat_id: ChatId) -> str:
     """Return a group's title as the platform told it, "" if it has not."""
     row = await session.get(GroupRow, chat_id)

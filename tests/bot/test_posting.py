@@ -223,6 +223,22 @@ async def test_a_group_that_takes_the_bot_back_gets_what_is_still_useful(play: R
     assert (away, day_2_posts(play)) == (0, 1)
 
 
+async def test_words_in_a_group_that_refused_a_post_bring_it(play: Rehearsal):
+    play.room.answer_next(
+        "sendMessage",
+        status=403,
+        description="Forbidden: bot was kicked from the supergroup chat",
+    )
+    await go_to_day_2(play)
+    refused = day_2_posts(play)
+
+    play.room.clock.advance(timedelta(minutes=1))
+    await acts.say(play, "Marlow", "good morning all")
+
+    assert refused == 0
+    assert (await acts.post_of(play, 2)).state is PostState.SENT
+
+
 async def test_a_post_without_the_right_to_write_is_skipped_and_the_organiser_told(
     play: Rehearsal,
 ):

@@ -199,6 +199,17 @@ def test_the_example_of_a_day_is_a_score_of_that_day(number, division):
     assert isinstance(reading, ScoreRead), (example_score(task), reading)
 
 
+@pytest.mark.parametrize(
+    "second", [{"movement": "backpack-carry", "metres": 20}, {"movement": "plank", "seconds": 20}]
+)
+def test_a_rung_that_is_not_done_is_read_back_as_not_done(second):
+    rungs = [{"movement": "farmer-carry", "metres": 20}, second]
+    kind = ScoreKind.ROUNDS_AND_REPS
+    day = a_workout_day(rungs, score=kind, shape="repeat", window="15 min")
+
+    assert_read_back(RoundsAndReps(0, 1, 1), task_of(day, "full", movement_library()), READER, day)
+
+
 @settings(max_examples=60, deadline=None)
 @given(day=a_day_of_any_kind())
 def test_the_example_of_any_day_is_a_score_of_that_day(day):
