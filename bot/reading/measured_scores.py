@@ -267,8 +267,12 @@ class MeasureReader:
         """Read "done"."""
         return [Done()], None
 
-    def numbered(self, told: Sequence[Clause]) -> Found | None:
-        """Read rounds by their number: "Round 1: 20", "2) 19", "3rd 18", on lines or in one."""
+    def numbered(self, told: Sequence[Clause]) -> tuple[Clause, Found] | None:
+        """Read rounds by their number: "Round 1: 20", "2) 19", "3rd 18", on lines or in one.
+
+        Returns:
+            What was found and the clause it begins in, or None.
+        """
         rows = [(clause, found) for clause in told for found in _NUMBERED.finditer(clause.code)]
         intervals = self._task.workout.intervals
         pairs = [
@@ -279,7 +283,9 @@ class MeasureReader:
             return None
         counts = [clause.tokens[found.end("x") - 1].value for _, found, clause in pairs]
         whole = [count for count in counts if isinstance(count, int)]
-        return Found(0, len(rows[0][0].tokens) - 1, (Amount(min(whole), Unit.REPS, sum(whole)),))
+        first = rows[0][0]
+        score = Amount(min(whole), Unit.REPS, sum(whole))
+        return first, Found(0, len(first.tokens) - 1, (score,))
 
     def bare(self, token: Token) -> tuple[Sequence[Score], Why | None]:
         """Read a message that is nothing but a number."""

@@ -443,7 +443,7 @@ def _found_in_all(
     if task.workout.score is ScoreKind.LOWEST_ROUND and (
         numbered := MeasureReader(task).numbered(told)
     ):
-        everybodys.append((told[0], numbered))
+        everybodys.append(numbered)
     capped = any(_says_capped(clause, task.workout.cap_s) for clause in told)
     for clause in told:
         if not any(letter in clause.code for letter in "NDCOHIKXdfmj"):

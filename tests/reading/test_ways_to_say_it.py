@@ -217,6 +217,14 @@ def test_a_day_in_passing_moves_no_score(text: str, offset: int | None):
     assert found.get("day", {}).get("offset") == offset
 
 
+def test_numbered_rounds_may_follow_other_words():
+    found = read(
+        "demo 3", "Phew. Round 1 30, round 2 29, round 3 29, round 4 27, round 5 28, round 6 28"
+    )
+
+    assert (found["kind"], found["result"]["amount"]) == ("score", 27)
+
+
 def test_what_is_sure_stands_beside_what_is_asked():
     found = read("demo 2", "yesterday 3 rounds + 99, today 9:41")
 
