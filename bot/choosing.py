@@ -19,6 +19,7 @@ from content import ladder as arithmetic
 from content.replies import load_replies, reply_languages
 from content.score import Amount, Capped, Finished, RoundsAndReps, Score, Unit
 from content.task import Task
+from content.units import METRES_PER_MILE, lb_from_grams
 from content.words import languages, load_words
 
 NONE = -1
@@ -28,8 +29,6 @@ _ORDINAL = re.compile(r"(\d{1,2})([a-z]{1,4})")
 _PARTS = re.compile(r"\d+|[^\W\d_]+|[-\u2010-\u2015\u2212*/=<>~]")  # those signs change a score
 _LONGEST = 80  # no button has more words than that
 _MOST = 20  # choices anybody counts
-_GRAMS_PER_POUND = Decimal("453.59237")
-_METRES_PER_MILE = Decimal("1609.344")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +75,9 @@ def _of_amount(score: Amount) -> set[Decimal]:
     amount = Decimal(score.amount)
     numbers = {amount}
     if score.unit is Unit.KILOGRAMS:
-        numbers = {amount / 1000, _rounded(amount / _GRAMS_PER_POUND)}
+        numbers = {amount / 1000, _rounded(lb_from_grams(score.amount))}
     elif score.unit is Unit.METRES:
-        numbers |= {amount / 1000, _rounded(amount / _METRES_PER_MILE)}
+        numbers |= {amount / 1000, _rounded(amount / METRES_PER_MILE)}
     elif score.total_reps is not None:
         numbers |= {Decimal(score.total_reps)}
     return numbers

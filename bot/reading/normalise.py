@@ -47,6 +47,10 @@ class Plain:
         stop = self.origin[end] if end < len(self.origin) else len(self.message)
         return self.message[self.origin[start] : stop].strip()
 
+    def has_capital(self, start: int) -> bool:
+        """Say whether the word that begins there was written with a capital."""
+        return self.quote(start, start + 1).isupper()
+
 
 def normalise(message: str) -> Plain:
     """Bring a message to plain form: lower case, ASCII digits, no accents."""

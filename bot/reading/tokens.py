@@ -113,15 +113,11 @@ def _with_people(
         name, _, owned = plain.text[piece.start : piece.end].partition("'")
         is_theirs = (
             piece.kind is Kind.WORD
-            and (name in people or (in_a_list and _has_capital(piece, plain)))
+            and (name in people or (in_a_list and plain.has_capital(piece.start)))
             and (at == 0 or pieces[at - 1].kind in _BEFORE_A_NAME)
             and (owned or _leads_to_a_score(pieces, at + 1, plain))
         )
         yield piece._replace(kind=Kind.OTHER) if is_theirs else piece
-
-
-def _has_capital(piece: Token, plain: Plain) -> bool:
-    return plain.quote(piece.start, piece.end)[:1].isupper()
 
 
 def _leads_to_a_score(pieces: Sequence[Token], at: int, plain: Plain) -> bool:

@@ -165,7 +165,7 @@ def _whose(each: Found, clause: Clause, around: _Around, plain: Plain) -> bool |
         return True
     if each.on_ladder and around.after.startswith("@W"):  # "3 + 45 from Lena"
         word = clause.tokens[each.last + 2]
-        if not plain.capital_nouns and plain.quote(word.start, word.start + 1).isupper():
+        if not plain.capital_nouns and plain.has_capital(word.start):
             return True
     return _name_in_front(clause, each.first, plain)
 
@@ -219,7 +219,7 @@ def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
         return False
     place, word = words[-1]
     is_first = place == 0
-    has_capital = plain.quote(word.start, word.start + 1).isupper()
+    has_capital = plain.has_capital(word.start)
     if plain.capital_nouns and not (is_first and len(words) == 1):
         return False  # where every noun has a capital, it tells nothing
     if named["verb"] == ":":
@@ -236,7 +236,7 @@ def _name_in_front(clause: Clause, first: int, plain: Plain) -> bool | None:
 
 def _owns_or_by(word: Token, plain: Plain) -> bool:
     """Say whether a capital word is somebody's: "Sam's", or stands behind "by"."""
-    if plain.capital_nouns or not plain.quote(word.start, word.start + 1).isupper():
+    if plain.capital_nouns or not plain.has_capital(word.start):
         return False
     text = plain.text
     return text[word.start : word.end].endswith("'s") or text[: word.start].endswith(
