@@ -19,6 +19,7 @@ class Clause(NamedTuple):
 
 _OPEN = re.compile("(?:NF?R|R[fd]?:?N|f[Ro]{0,2}N[c']?|fRN|fOR|[io%](?:N[c']?|RN|OR?W?|R))$")
 _AHEAD, _BEHIND = 6, 5  # tokens
+_SOME_OF_IT = re.compile("[.]+[dfa]?NoN")  # "the bell in the sit-ups... 22 of the 30"
 _REST = re.compile(
     "[.]+(?:[+]|P[W@]{0,2}:?N|[io]{1,2}(?:N[c']?|RN|OR?)[:,]|[dfWa]{0,3}(?:J|N[oi]{0,2})M)"
 )
@@ -28,6 +29,8 @@ def _goes_on(before: Sequence[Token], after: Sequence[Token]) -> bool:
     """Say whether a score goes on behind a full stop or on the next line."""
     code = "".join(token.kind for token in before[-_BEHIND:])
     rest = "".join(token.kind for token in after)
+    if code.endswith("M") and _SOME_OF_IT.match(rest):
+        return True
     return bool(_OPEN.search(code) and _REST.match(rest))
 
 

@@ -27,8 +27,11 @@ class Found:
     placed: bool = False  # in a round by its number, or at the cap: "5 lunges in" is no progress
     rest_only: bool = False  # repetitions that are less than a round, with no round told
     is_mine: bool = False  # "me" stands in front, in a list of people
+    is_whole: bool = False  # whole rounds on a ladder, and no rest
+    by_movement: bool = False  # a movement tells the place
     # Gives the numbers that may stand beside it and change nothing; most are never asked for.
     explains: Callable[[], frozenset[int]] = frozenset
     is_correction: bool = False  # the mark of a correction stands in front
     maybe_theirs: bool = False  # a word in front may be a name
+    likely: float = 1.0  # that it is the sender's score, by the words around it
     weak: bool = False  # plain, and nothing around carries it: alone it is no score

@@ -67,6 +67,8 @@ class LadderReader:
                     on_ladder=True,
                     placed=placed,
                     rest_only=self._is_rest(story),
+                    is_whole=story.rounds is not None and not (story.items or story.extra),
+                    by_movement=bool(story.items),
                     explains=partial(self._explained, scores[:1]),
                 ),
                 story.spans,
@@ -207,6 +209,8 @@ class LadderReader:
 
     def _short_of(self, rounds: int, story: Story) -> Totals:
         """Read "one rep short of 4 rounds", "two rounds minus the burpees"."""
+        if story.rounds is not None and story.extra:  # "5 + 25, one short of the set of 8"
+            return self._rounds(story.rounds, story.extra[0])[0], Why.UNSURE
         less = story.less
         if less is None:
             named = self._rungs.named(story.less_name)
@@ -260,7 +264,7 @@ class LadderReader:
                 return _NOTHING
             if len(rounds) > 1 and not through:
                 story.unsure = True
-            if verb in {"i", "g"} or (occurrence is not None and verb != "f"):
+            if verb in {"i", "g", "e"} or (occurrence is not None and verb != "f"):
                 inside = rounds[0]
             else:
                 through, inside = rounds[0], 0
@@ -345,8 +349,15 @@ class LadderReader:
             if not places:
                 return _NOTHING
         last = story.items[-1]
+        if least and self._is_spread(last):  # "10 push-ups", of 6, 8 and 10 in a round
+            return sorted(places), Why.WHICH_RUNG
         vague = story.reached and last.count is None and not last.whole
         return sorted(places), Why.UNSURE if vague else None
+
+    def _is_spread(self, item: Item) -> bool:
+        """Say whether a count may be that of several rungs of a movement together."""
+        is_bare = item.count is not None and item.of is None and item.nth is None
+        return is_bare and len(self._rungs.named(item.name)) > 1
 
     def _adding_up(
         self, items: Sequence[Item], counts: Sequence[int], through: int
@@ -395,7 +406,10 @@ class LadderReader:
 
 
 def _nth(item: Item) -> slice:
-    return slice(None) if item.nth is None else slice(item.nth - 1, item.nth)
+    """Give which of a movement's rungs are meant: all, the nth, or the last."""
+    if item.nth is None:
+        return slice(None)
+    return slice(-1, None) if item.nth < 0 else slice(item.nth - 1, item.nth)
 
 
 def blanked(code: str, spans: Iterable[tuple[int, int]]) -> str:

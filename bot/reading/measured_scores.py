@@ -61,6 +61,8 @@ class MeasureReader:
         """Give the numbers of the day that may stand beside any score of it."""
         workout = self._task.workout
         numbers = set(self._task.scheme or ())
+        if workout.score is ScoreKind.LOWEST_ROUND and workout.intervals is not None:
+            numbers |= set(range(1, workout.intervals.rounds + 1))  # "the second was the lowest"
         if workout.score is ScoreKind.LOAD:
             numbers |= set(range(1, _MOST_LIFTS + 1))  # "135 lb for five"
         if workout.intervals is not None:
@@ -97,6 +99,13 @@ class MeasureReader:
     def a_minute(self, told: Told) -> Scores:
         """Read "a minute forty", "a minute and a half"."""
         return self._clock(90 if told.has("h") else 60 + told.number("s"))
+
+    def over_the_distance(self, told: Told) -> Scores:
+        """Read "5k in 28 flat", where that is the length of the day."""
+        lengths = {rung.metres for rung in self._task.rungs}
+        if 1000 * told.number("k") not in lengths or self._task.workout.cap_s is not None:
+            return _NOTHING
+        return self._clock(60 * told.number("m"))
 
     def short_of_minutes(self, told: Told) -> Scores:
         """Read "five seconds short of two minutes"."""
@@ -165,7 +174,9 @@ class MeasureReader:
         return _metres(Decimal(product))
 
     def km_and_m(self, told: Told) -> Scores:
-        """Read "2 km 345 m"."""
+        """Read "2 km 345 m", "2 km 740"."""
+        if told.number("x") < 100 and told.match.group().endswith("N"):  # noqa: PLR2004 - digits
+            return _NOTHING
         return _metres(Decimal(told.number("k")) * 1000 + _decimal(told.token("x")))
 
     def in_minutes(self, told: Told) -> Scores:
@@ -239,6 +250,15 @@ class MeasureReader:
         sums = [score.total_reps for score in scores if isinstance(score, Amount)]
         return scores, why if sums == [told.number("t")] else Why.UNSURE
 
+    def all_but_one(self, told: Told) -> Scores:
+        """Read "all of 21 but the last, that was 18"."""
+        intervals = self._task.workout.intervals
+        others, last = told.number("x"), told.number("y")
+        if intervals is None or last >= others:
+            return _NOTHING
+        total = others * (intervals.rounds - 1) + last
+        return [Amount(last, Unit.REPS, total)], None
+
     def lowest_and_total(self, told: Told) -> Scores:
         """Read "lowest 9, total 62"."""
         return [Amount(told.number("x"), Unit.REPS, told.number("t"))], None
@@ -246,10 +266,6 @@ class MeasureReader:
     def amount(self, told: Told) -> Scores:
         """Read "132 reps", "lowest 9"."""
         return [Amount(told.number("x", "x2", "x3"), Unit.REPS)], None
-
-    def either(self, told: Told) -> Scores:
-        """Read "41 or 42"."""
-        return [Amount(told.number(group), Unit.REPS) for group in ("x", "y")], Why.UNSURE
 
     def summed(self, told: Told) -> Scores:
         """Read "18, 15, 13 = 46"; what does not add up is asked."""
@@ -399,14 +415,16 @@ Patterns = Sequence[tuple[re.Pattern[str], Callable[[MeasureReader, Told], Score
 
 DURATION: Patterns = (
     (re.compile("(?<![ND])ha(?P<m>N)m?"), MeasureReader.an_hour),
-    (re.compile("(?P<x>N)cs(?P<m>[ND])[mU]"), MeasureReader.short_of_minutes),
+    (re.compile("(?P<x>N)[cO]e?s(?P<m>[ND])[mU]"), MeasureReader.short_of_minutes),
     (re.compile("^[dyVZ,:]*(?P<m>N):(?P<s>N)[dyVA,]*$"), MeasureReader.no_clock),
     (re.compile("(?<![ND])m(?:a(?P<h>H)|a?(?P<s>N)c?(?![PkltqjxrS]))"), MeasureReader.a_minute),
     (
         re.compile("(?P<h>[ND])h[a,]*(?:(?P<m>N)[mU]?)?[a,]*(?:(?P<s>N)(?![klqtjRPM])c?)?"),
         MeasureReader.clock,
     ),
-    (re.compile("(?P<m>N)[mU][a,]*(?P<s>N)c?(?![PkltqjxrS])"), MeasureReader.clock),
+    # Behind a comma only with its unit: "54 minutes, two herons".
+    (re.compile("(?P<m>N)[mU](?!a?,a?N(?!c))[a,]*(?P<s>N)c?(?![PkltqjxrS])"), MeasureReader.clock),
+    (re.compile("(?P<k>N)q[i@](?P<m>N)F?(?=$|[,A])"), MeasureReader.over_the_distance),
     (re.compile("(?P<m>[ND])[mU](?![pe])"), MeasureReader.clock),
     (re.compile("(?P<s>N)c(?!e)"), MeasureReader.clock),
     (re.compile("v[oW]?m"), MeasureReader.about_a_minute),
@@ -414,7 +432,9 @@ DURATION: Patterns = (
     (re.compile("(?P<d>D)(?![klmtqjchRPxUr])"), MeasureReader.dotted),
     (re.compile("(?<![N,:/+-])(?P<m>N)(?P<s>N)(?![NRPMkltqjhmcxUrSW])"), MeasureReader.spaced),
 )
-CAP: Patterns = ((re.compile("(?P<x>N)(?P<u>c)e|K[@W]{0,2}(?P<x2>N)c"), MeasureReader.to_spare),)
+CAP: Patterns = (
+    (re.compile("(?P<x>N)(?P<u>c)e|K[@W]{0,2}(?P<x2>N)[cO]"), MeasureReader.to_spare),
+)
 CAP_ALONE: Patterns = ((re.compile("[KX]"), MeasureReader.cap_alone),)
 DISTANCE: Patterns = (
     (re.compile("(?P<x>[ND])(?P<u>[qtj])i(?P<w>N)[mU]"), MeasureReader.in_minutes),
@@ -422,7 +442,7 @@ DISTANCE: Patterns = (
         re.compile("(?P<k>N)(?:3[xoi@W]?|[WR]?[xo])o?(?P<x>N)[tU](?:[,W+:]{0,3}(?P<sum>N)[tU])?"),
         MeasureReader.laps,
     ),
-    (re.compile("(?P<k>N)qa?(?P<x>N)[tU]"), MeasureReader.km_and_m),
+    (re.compile("(?P<k>N)qa?(?P<x>N)(?:[tU]|(?=$|[,aA]))"), MeasureReader.km_and_m),
     (re.compile("(?P<x>[ND])[tU](?![a,]*Nc)"), MeasureReader.metres),
     (re.compile("(?P<x>[ND])q(?!/W)"), MeasureReader.kilometres),
     (re.compile("(?P<x>[NDH])o?j(?!/W)(?!a[HI])|(?P<n>N?)ja(?P<part>[HI])"), MeasureReader.miles),
@@ -453,9 +473,10 @@ LOWEST: Patterns = (
         MeasureReader.every_round,
     ),
     (re.compile("Z(?P<x>N)(?![NCklqtj])"), MeasureReader.amount),
+    (re.compile("Jo?(?P<x>N)[,]?<(?:%|O)R?,?d?(?P<y>N)"), MeasureReader.all_but_one),
     (
         re.compile(
-            "L(?:[oi]NR?(?=[dW:]?N)|OR?)?[:o,@Zd&]*R?W{0,2}[:@o#]{0,2}d?(?P<x>N)[PM]?"
+            "L(?:[oi]NR?(?=[dW:]{0,2}(?:OR?,?)?N)|OR?)?[:o,@Zd&]*(?:(?<=d)OR?,)?R?W{0,2}[:@o#,]{0,2}d?(?P<x>N)[PM]?"
             "|(?P<x2>N)P?[,:]?[o@iW]?L(?!N)"
         ),
         MeasureReader.amount,
@@ -466,13 +487,13 @@ LOWEST: Patterns = (
     (re.compile("v(?P<x>N)"), MeasureReader.only_total),
 )
 TOTAL: Patterns = (
-    (re.compile("(?P<x>N)[|](?P<y>N)"), MeasureReader.either),
     (
         re.compile("(?P<list>N(?:[+,aW]{1,3}N)+)(?P<gap>[^N]{0,5}?)(?P<x>N)(?:$|P|T|[,])"),
         MeasureReader.summed,
     ),
     (re.compile("T[:o,@]?(?P<x>N)P?|(?P<x2>N)P?[,:]?T"), MeasureReader.amount),
     (re.compile("(?P<x>N)[PM](?![e])"), MeasureReader.amount),
+    (re.compile("[dZ]:?(?P<x>N)(?=$|A)"), MeasureReader.amount),
     (
         re.compile(
             "[M:]:?(?P<x>N)(?=$|[,A])|^[dyV]*(?P<x3>N)(?=,(?:n[^N]*N)?[^N]*$)|^[dy:,]*(?P<x2>N)(?=[io]Nm)"
@@ -482,7 +503,10 @@ TOTAL: Patterns = (
 )
 DONE: Patterns = (
     (
-        re.compile("[df][yTWfA,EVY1]*$|^[yYV1Z,]*(?:J?Nm)?[df](?=[,:A])|^[y,]*dN(?=$|[,mW])"),
+        re.compile(
+            "[df][yTWfA,EVY1]*$|^[yYV1Z,]*(?:J?Nm)?[df](?=[,:A])|^[y,]*dN(?=$|[,mW])"
+            "|^[yJ,]*[df],?J?Nm|^[yJ,]*Nm[df]"
+        ),
         MeasureReader.done,
     ),
 )

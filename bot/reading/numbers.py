@@ -77,7 +77,9 @@ def joined_numbers(tokens: Sequence[Token], lexicon: Lexicon) -> Iterator[Token]
             if (spoken := _spoken(token, tokens[ends : ends + _LONGEST_SPOKEN])) is not None:
                 taken += spoken[0]
                 token = spoken[1]
-            elif token.value == 1 and _is_pronoun(tokens[ends : ends + 1]):
+            elif token.value == 1 and (
+                _is_pronoun(tokens[ends : ends + 1]) or _is_ordinal(tokens[at - 1 : at])
+            ):
                 token = token._replace(kind=Kind.WORD, value=None)
         elif token.kind is Kind.NUMBER and (fraction := _fraction_at(tokens, at)) is not None:
             taken, token = fraction
@@ -107,6 +109,10 @@ def _spoken(number: Token, behind: Sequence[Token]) -> tuple[int, Token] | None:
         value = Fraction(f"{number.value}.{text}")
         return len(digits) + 1, Token(Kind.FRACTION, number.start, digits[-1].end, value)
     return None
+
+
+def _is_ordinal(before: Sequence[Token]) -> bool:
+    return bool(before) and before[0].kind is Kind.ORDINAL  # "the fifth one"
 
 
 def _is_pronoun(behind: Sequence[Token]) -> bool:
@@ -216,7 +222,9 @@ def _worded_fraction(tokens: Sequence[Token], at: int) -> tuple[int, Token] | No
 
 
 _FOURTH = (Kind.ORDINAL, 4)
-MEASURED = {Kind.MINUTE, Kind.HOUR, Kind.KILOMETRE, Kind.MILE}
+MEASURED = {
+    *(Kind.MINUTE, Kind.HOUR, Kind.KILOMETRE, Kind.MILE, Kind.KILOGRAM, Kind.POUND),
+}
 
 
 def with_parts_behind(tokens: Sequence[Token]) -> Iterator[Token]:
@@ -226,6 +234,16 @@ def with_parts_behind(tokens: Sequence[Token]) -> Iterator[Token]:
         four = tokens[at : at + 4]
         kinds = [token.kind for token in four]
         if (
+            kinds[:1] + kinds[2:] == [Kind.NUMBER, Kind.AND, Kind.NUMBER]
+            and kinds[1] in MEASURED
+            and [t.kind for t in tokens[at + 4 : at + 5]] == [Kind.QUARTER]
+            and _whole(four[3]) <= _MOST_QUARTERS
+        ):  # "un minuto y tres cuartos"
+            value = _whole(four[0]) + Fraction(_whole(four[3]), 4)
+            yield Token(Kind.FRACTION, four[0].start, four[0].end, value)
+            yield four[1]._replace(end=tokens[at + 4].end)
+            at += 5
+        elif (
             kinds[:1] + kinds[2:3] == [Kind.NUMBER, Kind.AND]
             and kinds[1] in MEASURED
             and (kinds[-1] in _PARTS or (kinds[-1], four[-1].value) == _FOURTH)

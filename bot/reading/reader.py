@@ -6,13 +6,15 @@ signs of an emergency -> a score in some clause -> a question we can answer -> c
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
 from bot.reading import measured_scores as measured
+from bot.reading.alternatives import either
 from bot.reading.clauses import Clause, clauses
 from bot.reading.days import by_day, is_in_passing
+from bot.reading.doubt import Around, around, likelihood
 from bot.reading.found import Found
 from bot.reading.gate import Gate
 from bot.reading.kinds import Kind
@@ -39,12 +41,12 @@ from bot.reading.values import (
     TakeBack,
     Why,
 )
-from bot.reading.weigh import counts, weigh
+from bot.reading.weigh import MOST_CHOICES, counts, weigh
 from content.challenge import Division, RestDay, WorkoutDay
 from content.ladder import extra_room
 from content.loading import movement_library
 from content.movement import Movement
-from content.score import RoundsAndReps, Score, ScoreKind
+from content.score import Amount, RoundsAndReps, Score, ScoreKind
 from content.task import Task, task_of
 from content.words import Words, languages, load_words
 
@@ -86,7 +88,9 @@ _MORE_OF_IT = re.compile("NM|^[i+a,]*N?M.*M|^[iof]{1,2}Nc?[:,]|^[+]N")
 _NOT_A_COUNT = re.compile("BN|[ND]S")
 # A message that is a bare number may carry these besides: division, day, effort, "got", thanks.
 _BARE = re.compile("[VyYEZA,ad:@v]*(?P<x>[ND])(?:[VyYEA,a]*|a?v.*)")
-_SWAP = re.compile("(?P<new>N)P?,?W?n(?P<old>N)|n(?P<old2>N)P?[,a:-]*(?P<new2>N)")
+_SWAP = re.compile(
+    "(?P<new>N)(?P<round>R?)P?,?W?n(?P<old>N)(?!R?[+a])|n(?P<old2>N)P?[,a:-]*(?P<new2>N)(?![R+])"
+)
 
 
 @dataclass(frozen=True)
@@ -138,6 +142,23 @@ def emergency_signs(text: str) -> tuple[str, ...]:
     return _signs().named_in(text, WORD.findall(normalise(text).text))
 
 
+def could_matter(text: str) -> bool:
+    """Say whether a text may be anything but chatter, on any day of any challenge.
+
+    Costs microseconds; a no is certain, so that nothing need be fetched to read the text.
+    """
+    plain = normalise(text)
+    words = WORD.findall(plain.text)
+    gate = _gate()
+    return bool(
+        gate.may_score(plain.text, words)
+        or gate.may_be_done(words)
+        or gate.may_ask(plain.text, words)
+        or gate.may_take_back(words)
+        or _signs().named_in(text, words)
+    )
+
+
 class Reader:
     """Reads the messages of one challenge."""
 
@@ -147,10 +168,12 @@ class Reader:
         movements: Mapping[str, Movement],
         divisions: Sequence[Division],
         language: str = _ENGLISH,
+        judge: Callable[[Around], float] = likelihood,
     ) -> None:
         self._movements = movements
         self._divisions = tuple(divisions)
         self._language = language
+        self._judge = judge
         self._lexicons: dict[str, Lexicon] = {}
         self._readers: dict[int, Sequence[LadderReader | MeasureReader]] = {}
         self._tasks: dict[tuple[int, str], tuple[WorkoutDay, Task]] = {}
@@ -250,6 +273,10 @@ class Reader:
 
     def _scores(self, plain: Plain, tokens: Sequence[Token], scene: Scene) -> Reading | None:
         """Read a message as one score, or as several for several days."""
+        if (both := either(tokens)) is not None and (
+            asked := self._either(plain, both, scene)
+        ) is not None:
+            return asked
         parts = by_day(tokens)
         if len(parts) > 1:
             read = [self._score(plain, part, scene) for part in parts]
@@ -265,19 +292,29 @@ class Reader:
                     return replace(unsure[0], also=sure)
         return self._score(plain, tokens, scene)
 
+    def _either(self, plain: Plain, both: Sequence[Sequence[Token]], scene: Scene) -> Ask | None:
+        """Ask which of two scores it was, if a message reads with the one and with the other."""
+        read = [self._score(plain, tokens, scene) for tokens in both]
+        told = [each for each in read if isinstance(each, ScoreRead | Ask)]
+        choices = dict.fromkeys(score for each in told for score in _meant(each))
+        if len(told) < len(read) or len(choices) < len(read):
+            return None
+        return Ask(Why.TWO_SCORES, tuple(choices)[:MOST_CHOICES], told[0].said)
+
     def _score(self, plain: Plain, tokens: Sequence[Token], scene: Scene) -> Reading | None:
         told = clauses(tokens)
         said = _said(tokens, scene, plain)
         task = self.task(scene, division=said.division, day=said.day)
         if task is None:
             return None
-        found, withdrawn, theirs = _found_in_all(told, task, plain, self._readers_of(task))
-        if not found:
+        found, withdrawn, theirs = self._found_in_all(told, task, plain)
+        if changed := list(_found_changed(told, task, scene)):
+            found, withdrawn = changed, True
+        elif not found:
             found = list(_found_bare(told, task, scene, correction=said.correction))
-            withdrawn = any(_SWAP.search(clause.code) for clause in told)
         if not found:
             return None
-        found = _with_rest(found, task)
+        found = _likely(_with_rest(found, task))
         decided = weigh([each for _, each in found], correction=said.correction)
         if decided is None:
             return None
@@ -297,8 +334,47 @@ class Reader:
             return Ask(decided.why, decided.scores, said)
         others = [each for each in told if each is not clause]
         goes_on = place.on_ladder and len(found) == 1 and any(map(_more_of_it, others))
-        doubted = goes_on or (not place.on_ladder and _is_in_a_tale(tokens))
-        return _sure(decided.scores[0], said, clause, task, is_doubted=doubted, theirs=theirs)
+        return _sure(decided.scores[0], said, clause, task, is_doubted=goes_on, theirs=theirs)
+
+    def _found_in_all(
+        self, told: Sequence[Clause], task: Task, plain: Plain
+    ) -> tuple[list[tuple[Clause, Found]], bool, set[Score]]:
+        """Give what the patterns of the task's kind of score find, clause by clause.
+
+        Returns:
+            What counts, whether the message takes something back beside it, and the scores of
+            other people in it.
+        """
+        withdrawn = False
+        everybodys: list[tuple[Clause, Found]] = []
+        theirs: set[Score] = set()
+        if task.workout.score is ScoreKind.LOWEST_ROUND and (
+            numbered := MeasureReader(task).numbered(told)
+        ):
+            everybodys.append(numbered)
+        has_cap = task.workout.cap_s is not None
+        for clause, found, code in _found_by_clause(told, task, self._readers_of(task)):
+            judged = [self._with_likelihood(each, clause, plain, task) for each in found]
+            counted = counts(judged, clause, code, plain, has_cap=has_cap)
+            withdrawn = withdrawn or counted.withdrawn
+            everybodys.extend((clause, each) for each in counted.kept)
+            theirs.update(score for each in counted.theirs for score in each.scores)
+        own = [
+            (clause, each)
+            for clause, each in everybodys
+            if not each.scores or not theirs.issuperset(each.scores)
+        ]
+        return own, withdrawn, theirs
+
+    def _with_likelihood(self, found: Found, clause: Clause, plain: Plain, task: Task) -> Found:
+        """Judge what was found by the words around it."""
+        start, end = clause.tokens[found.first].start, clause.tokens[found.last].end
+        likely = self._judge(around(plain, start, end, task.workout.score, found))
+        return found if likely == 1 else replace(found, likely=likely)
+
+
+def _meant(reading: ScoreRead | Ask) -> tuple[Score, ...]:
+    return reading.choices if isinstance(reading, Ask) else (reading.score,)
 
 
 def _sure(
@@ -323,19 +399,26 @@ def _sure(
     return Ask(Why.UNSURE, (score,), said) if mark or is_doubted else ScoreRead(score, said)
 
 
-_SPEAKS_FOR_A_SCORE = frozenset("dfgLEyKTVZG#B")
-_MANY_UNKNOWN = 4
+# Likelihoods, from 0 to 1. What each holds back and costs: `python -m tests.bench fit`.
+_NO_SCORE = 0.1  # below, it is chatter
+_UNLIKELY = 0.2  # below, it is none where something likely stands beside it
+_LIKELY = 0.6
+_DOUBTED = 0.25  # below, it is asked about
 
 
-def _is_in_a_tale(tokens: Sequence[Token]) -> bool:
-    """Say whether a measure stands amid words we do not know.
+def _likely(found: Sequence[tuple[Clause, Found]]) -> list[tuple[Clause, Found]]:
+    """Drop what the words around make no score, and doubt what they make an unlikely one."""
+    surest = max((each.likely for _, each in found), default=1.0)
+    return [
+        (clause, _doubted(each))
+        for clause, each in found
+        if each.likely >= _NO_SCORE and (each.likely >= _UNLIKELY or surest < _LIKELY)
+    ]
 
-    In the open corpus the limit asks about 5 scores of 780, and holds back 7 of 23 that were none.
-    """
-    kinds = [token.kind for token in tokens]
-    begins = kinds[0] in {Kind.NUMBER, Kind.FRACTION, Kind.CLOCK}
-    unknown = kinds.count(Kind.WORD)
-    return not begins and unknown >= _MANY_UNKNOWN and _SPEAKS_FOR_A_SCORE.isdisjoint(kinds)
+
+def _doubted(found: Found) -> Found:
+    doubted = found.likely < _DOUBTED and found.why is None
+    return replace(found, why=Why.UNSURE) if doubted else found
 
 
 def _more_of_it(clause: Clause) -> bool:
@@ -425,25 +508,10 @@ def _weekday(weekday: int, scene: Scene) -> DayWord | None:
     return DayWord(number=number) if back and number >= 1 else None
 
 
-def _found_in_all(
-    told: Sequence[Clause],
-    task: Task,
-    plain: Plain,
-    readers: Sequence[LadderReader | MeasureReader],
-) -> tuple[list[tuple[Clause, Found]], bool, set[Score]]:
-    """Give what the patterns of the task's kind of score find, clause by clause.
-
-    Returns:
-        What counts, whether the message takes something back beside it, and the scores of
-        other people in it.
-    """
-    withdrawn = False
-    everybodys: list[tuple[Clause, Found]] = []
-    theirs: set[Score] = set()
-    if task.workout.score is ScoreKind.LOWEST_ROUND and (
-        numbered := MeasureReader(task).numbered(told)
-    ):
-        everybodys.append(numbered)
+def _found_by_clause(
+    told: Sequence[Clause], task: Task, readers: Sequence[LadderReader | MeasureReader]
+) -> Iterator[tuple[Clause, Sequence[Found], str]]:
+    """Give what the patterns find in each clause, and its code with that blanked out."""
     capped = any(_says_capped(clause, task.workout.cap_s) for clause in told)
     for clause in told:
         if not any(letter in clause.code for letter in "NDCOHIKXdfmj"):
@@ -460,18 +528,7 @@ def _found_in_all(
             for each, spans in read:
                 found.append(each)
                 code = blanked(code, spans)
-        counted = counts(
-            found[:_MOST_FOUND], clause, code, plain, has_cap=task.workout.cap_s is not None
-        )
-        withdrawn = withdrawn or counted.withdrawn
-        everybodys.extend((clause, each) for each in counted.kept)
-        theirs.update(score for each in counted.theirs for score in each.scores)
-    own = [
-        (clause, each)
-        for clause, each in everybodys
-        if not each.scores or not theirs.issuperset(each.scores)
-    ]
-    return own, withdrawn, theirs
+        yield clause, found[:_MOST_FOUND], code
 
 
 _MINUTES = re.compile("N[mU]")
@@ -517,23 +574,13 @@ def _with_rest(found: list[tuple[Clause, Found]], task: Task) -> list[tuple[Clau
 def _found_bare(
     told: Sequence[Clause], task: Task, scene: Scene, *, correction: bool
 ) -> Iterator[tuple[Clause, Found]]:
-    """Read a message that is one bare number, or the change of one ("54 not 45")."""
-    previous = scene.previous
-    for clause in told:
-        if isinstance(previous, RoundsAndReps) and (swap := _SWAP.search(clause.code)):
-            groups = ("new", "old") if swap["new"] else ("new2", "old2")
-            new, old = (clause.tokens[swap.start(g)].value for g in groups)
-            if isinstance(new, int) and old in (previous.reps, previous.total_reps):
-                yield from _changed(
-                    clause, swap, new, task, previous, is_rest=old == previous.reps
-                )
-                return
+    """Read a message that is one bare number."""
     if len(told) != 1 or not (match := _BARE.fullmatch(told[0].code)):
         return
     clause, place = told[0], match.start("x")
     token = clause.tokens[place]
     if task.steps is not None and task.workout.score is ScoreKind.ROUNDS_AND_REPS:
-        scores = list(_bare_on_ladder(token, task, previous if correction else None))
+        scores = list(_bare_on_ladder(token, task, scene.previous if correction else None))
         why: Why | None = Why.BARE_NUMBER
     else:
         scores_found, why = MeasureReader(task).bare(token)
@@ -561,22 +608,43 @@ def _bare_on_ladder(token: Token, task: Task, previous: Score | None) -> Iterato
             yield score
 
 
-def _changed(
-    clause: Clause,
-    match: re.Match[str],
-    new: int,
-    task: Task,
-    previous: RoundsAndReps,
-    *,
-    is_rest: bool,
+def _found_changed(
+    told: Sequence[Clause], task: Task, scene: Scene
 ) -> Iterator[tuple[Clause, Found]]:
-    if task.steps is None:
-        return
-    total = previous.total_reps - previous.reps + new if is_rest else new
-    score = LadderReader(task).score(total)
-    why = (
-        None
-        if isinstance(score, RoundsAndReps) and (not is_rest or score.rounds == previous.rounds)
-        else Why.EXTRA_REPS_EXCEED_ROUND
-    )
-    yield clause, Found(match.start(), match.end() - 1, (score,), why)
+    """Read the change of one number of what is on record: "54 not 45", "5 rounds, not 4"."""
+    for clause in told:
+        if scene.previous is None or (swap := _SWAP.search(clause.code)) is None:
+            continue
+        groups = ("new", "old") if swap["new"] else ("new2", "old2")
+        new, old = (clause.tokens[swap.start(group)].value for group in groups)
+        rounds = bool(swap["round"])
+        if isinstance(new, int) and isinstance(old, int):
+            changed = _changed(scene.previous, new, old, task, rounds=rounds)
+            if changed is not None:
+                score, why = changed
+                yield clause, Found(swap.start(), swap.end() - 1, (score,), why)
+                return
+
+
+def _changed(
+    previous: Score, new: int, old: int, task: Task, *, rounds: bool
+) -> tuple[Score, Why | None] | None:
+    """Put a new number in the place of an old one; None if that one is not on record."""
+    if isinstance(previous, Amount) and previous.amount == old and not rounds:
+        return replace(previous, amount=new, total_reps=None), None
+    if not isinstance(previous, RoundsAndReps) or task.steps is None:
+        return None
+    ladder = LadderReader(task)
+    if rounds:
+        if old != previous.rounds:
+            return None
+        score = ladder.score(task.steps.through(new) + previous.reps)
+        fits = isinstance(score, RoundsAndReps) and score.rounds == new
+    elif old == previous.reps:
+        score = ladder.score(previous.total_reps - previous.reps + new)
+        fits = isinstance(score, RoundsAndReps) and score.rounds == previous.rounds
+    elif old == previous.total_reps:
+        score, fits = ladder.score(new), True
+    else:
+        return None
+    return score, None if fits else Why.EXTRA_REPS_EXCEED_ROUND

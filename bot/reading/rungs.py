@@ -90,6 +90,12 @@ class Rungs:
             for rung in self.named(name)
         )
 
+    def is_count_of(self, name: object, count: int) -> bool:
+        """Say whether a rung that a name means has that count, in some round."""
+        rounds = range(1, min(self.steps.rounds or _MOST_SUMMED, _MOST_SUMMED) + 1)
+        every = [self.steps.counts(number) for number in (rounds if self._differ else rounds[:1])]
+        return any(counts[rung] == count for counts in every for rung in self.named(name))
+
     def times_in_round(self, name: object) -> int:
         """Give how often a movement comes in one round."""
         return len(self.named(name))

@@ -45,9 +45,10 @@ _FACTS = {
     "halfway": "H(?=[^N,]{0,5}M)",
     "occurrence": (
         "[io]{0,2}(?P<oc>O)(?:[RW]?o(?:(?P<oc_of>N)['c]?|(?P<oc_m>M))|(?P<oc_of2>N)(?:['c]|(?![RPM])))"
+        "|%[RW]?o?(?P<oc_last>M)"
     ),
     "scheme": (
-        "(?P<s_last>%?)R?o?(?P<s1>N)['c]o?R?|Ro(?P<s2>N)"
+        "(?P<s_last>%?)F?R?o?(?P<s1>N)['c]o?R?|Ro(?P<s2>N)"
         "|(?<=[fg])o?(?P<s3>N)(?![RPMNkltqjhmU:/x]|[oi]{1,2}[FJ]?M)|[io](?P<s4>N)(?![RPMNkltqjhmU/xc'])"
         "|(?P<s6>N)F(?!R)"
         "|(?P<s5_last>%)(?P<s5>N)(?![RPMNkltqjhmU/x])"
@@ -268,7 +269,11 @@ class _Teller:
     def _of_work(self, story: Story, match: re.Match[str]) -> None:
         whole = self._number(match, "ow_of") or 0
         done = self._number(match, "ow_x") or 0
-        if self._rungs.holds(whole):
+        last = story.items[-1] if story.items else None
+        if last is not None and last.count is None and self._rungs.is_count_of(last.name, whole):
+            # "to the deadlifts of the last round, 11 of the 15 done"
+            last.count, last.of, last.whole = done, whole, False
+        elif self._rungs.holds(whole):
             story.totals.append(done)
         elif self._rungs.round_size() == whole and story.rounds is not None:
             story.extra.append(done)
@@ -332,10 +337,12 @@ class _Teller:
         self._is_half = True  # the movement comes
 
     def _occurrence(self, story: Story, match: re.Match[str]) -> None:
-        if match["oc_m"]:
-            name, nth = self._name(match, "oc_m"), self._number(match, "oc")
+        if match["oc_m"] or match["oc_last"]:
+            name = self._name(match, "oc_m" if match["oc_m"] else "oc_last")
+            nth = self._number(match, "oc") if match["oc_m"] else -1
             in_round = story.number is not None or self._rungs.times_in_round(name) > 1
-            story.number = story.number if in_round else nth
+            if not in_round:
+                story.number = nth if match["oc_m"] else self._rungs.rounds
             story.items.append(Item(name, None, nth=nth if in_round else None))
             story.reached = True
             return
@@ -347,14 +354,17 @@ class _Teller:
     def _scheme(self, story: Story, match: re.Match[str]) -> None:
         count = self._number(match, "s1", "s2", "s3", "s4", "s5", "s6") or 0
         before = self._code[max(0, match.start() - 2) : match.start()]
-        if match["s4"] and not (story.items or "K" in self._code or "R" in self._code):
+        told = (
+            story.items or story.left_name is not None or not _SCHEME_TOLD.isdisjoint(self._code)
+        )
+        if match["s4"] and not told:
             return  # "out of 24"
         if not self._rungs.is_scheme(count):
             if match["s3"] and self._verb == "g":
                 self._loose(story, match)
             return
         verb = self._verb or ("i" if before[-1:] in _INSIDE or match.group()[0] in _INSIDE else "")
-        if self._code[match.end() : match.end() + 1] == "F" or match["s6"]:
+        if self._code[match.end() : match.end() + 1] == "F" or match["s6"] or "F" in match[0]:
             verb = "f"  # "hasta la de 14 completa"
         verb = {"d": "f", "K": "g", "X": "g"}.get(verb, verb)
         story.schemes.append((count, verb, -1 if match["s_last"] or match["s5_last"] else None))
@@ -414,8 +424,8 @@ class _Teller:
                 story.unsure = True  # "and a single solitary lunge"
             return
         count = self._number(match, f"{group}_n") if group != "i4" else None
-        if self._code[: match.start()].endswith("@") and not story.is_open:
-            story.unsure = True  # "missed it by one climber"
+        if not story.is_open and self._is_beside_the_place(match, name):
+            story.unsure = True
         if count is not None and self._rungs.is_all_of(name, count, story.rounds):
             return  # "4 rounds, 80 lunges": twenty in each
         whole = group == "i1" or (count is None and self._verb == "f")
@@ -423,6 +433,17 @@ class _Teller:
         if self._verb == "g" or on_it:
             story.reached = True
         story.items.append(Item(name, count, whole=whole, half=half))
+
+    def _is_beside_the_place(self, match: re.Match[str], name: object) -> bool:
+        """Say whether a movement is told in a way that gives no count of it.
+
+        "missed it by one climber"; "on my 14th lunge", where "the second push-ups" are a rung.
+        """
+        before = self._code[: match.start()]
+        if not before.endswith("O"):
+            return before.endswith("@")
+        nth = self._tokens[match.start() - 1].value
+        return isinstance(nth, int) and nth > self._rungs.times_in_round(name)
 
     def _is_told(self, match: re.Match[str]) -> bool:
         """Say whether a movement without a count is a place, and no mere mention."""
@@ -483,6 +504,7 @@ class _Teller:
             story.extra.append(number)
 
 
+_SCHEME_TOLD = frozenset("KRg")
 _COUNTING = {"", "d", "g"}  # behind these a bare number is the count of the movement named
 _INSIDE = {"i", "o", "@"}  # of the tens, in the tens, from the tens
 _NEAR = 2  # tokens between a place and a word that makes it vague
@@ -496,6 +518,7 @@ _OPENERS = {
 }
 _ENDS = {
     "",
+    "n",
     ",",
     ":",
     "V",

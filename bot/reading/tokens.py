@@ -164,6 +164,10 @@ def _without_idle_self(tokens: Sequence[Token]) -> Iterator[Token]:
             yield token
 
 
+# "a full minute", "the full round"
+_MEASURED_IN_FULL = {Kind.ROUND, Kind.MINUTE, Kind.SECOND, Kind.HOUR, *MEASURED, Kind.METRE}
+
+
 def _division(tokens: Sequence[Token], at: int, plain: Plain, lexicon: Lexicon) -> Token:
     """Take "full" for the division of that name where it does not speak of rounds."""
     token = tokens[at]
@@ -172,7 +176,11 @@ def _division(tokens: Sequence[Token], at: int, plain: Plain, lexicon: Lexicon) 
         return token
     before = "".join(t.kind for t in tokens[max(0, at - 2) : at])
     after = tokens[at + 1].kind if at + 1 < len(tokens) else None
-    if after is Kind.ROUND or before.endswith("R") or (before[-1:] == "N" and before != "+N"):
+    if (
+        after in _MEASURED_IN_FULL
+        or before.endswith("R")
+        or (before[-1:] == "N" and before != "+N")
+    ):
         return token
     return token._replace(kind=Kind.DIVISION, value=name)
 
@@ -280,6 +288,8 @@ def _word(
         number = pieces[at - 1].group()
         if words[at] in lexicon.ordinal_endings and number.isdigit() and _agree(number, words[at]):
             return 1, Token(Kind.ORDINAL, start, end)
+    if words[at] == _ROUND_LETTER and _is_glued_number(pieces, at + 1):
+        return 1, Token(Kind.ROUND, start, end)
     run, places = _run(text, pieces, words, at)
     found = lexicon.phrases.longest(run, 0)
     if found is None and words[at].endswith("'s"):  # the second round's lunges
@@ -298,6 +308,16 @@ def _word(
         return taken, None
     end = pieces[places[length - 1]].end()
     return taken, Token(meaning.kind, start, end, *meaning[1:])
+
+
+_ROUND_LETTER = "r"  # "R1 28", in every language that is read
+
+
+def _is_glued_number(pieces: Sequence[re.Match[str]], at: int) -> bool:
+    """Say whether a number follows without a space."""
+    if at >= len(pieces):
+        return False
+    return pieces[at].lastgroup == "number" and pieces[at - 1].end() == pieces[at].start()
 
 
 _LONGEST_PHRASE = 6

@@ -29,8 +29,7 @@ _AGAINST_BEFORE = re.compile(
 )
 _AGAINST_IN_PART = re.compile("w|S$")  # a plan: aiming for 3 + 45; 8 km/h
 _AGAINST_AFTER = re.compile(
-    "^[WQ]{0,2}w"  # 3 + 45 is the goal
-    "|^.{0,8}eN[mU]"  # 3 rounds, still 6 minutes to go
+    "^.{0,8}eN[mU]"  # 3 rounds, still 6 minutes to go
     "|^/[qjt]"  # 5:13/km
     "|^,?u|^.{0,3}Nu"  # 3 rounds so far
     "|^[^,]{0,3}b"  # 9:40 last time
@@ -38,11 +37,13 @@ _AGAINST_AFTER = re.compile(
 )
 # These count unless the part tells a score in so many words.
 _PLAN_BEFORE = re.compile("w")
+_PLAN_AFTER = re.compile("^[WQ]{0,2}w")  # 3 + 45 is the goal
 _INVITED_AFTER = re.compile("^.{0,6}2")  # 10:15 on the pier, bring a mat
 _TOLD_IN_PART = re.compile("[dfL]")
 # These depend on what was found.
 _UNDER_WAY_AFTER = re.compile("^i(?:$|[a,])")  # 3 rounds in and dying
 _TIME_OF_DAY_BEFORE = re.compile("@$")  # at 9:15
+_LIFTED = re.compile("N?:[|]|N[|]|[|]4[,a]?(?:xN|Nx|NP)")  # "five: 24 kg bell", "24 kg bell x 5"
 _OF_ONE_ROUND = re.compile("(?:RN|OR)[^,]{0,3}$")  # wave one done in 4:30
 # On rounds that go on until the clock ends, something still to go means it has not ended.
 _STILL_GOING_AFTER = re.compile("^.{0,6}?N[mUP]?e|^[,f]{0,2}N[mU]e")
@@ -66,10 +67,16 @@ _HANGING_LADDER = re.compile(
     "^[+a]{0,2}N?M|No?M|^[,a+]{0,2}a[FJW]?M|^[a+]{0,2}N(?![klcmhtqjU])|^,[+a]*NM|N[PM]|iNc"
     "|^,?[+][aF]?[NDM]"
 )
-_HANGING_BEFORE = re.compile(r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|O[WM]?[io]?|R[a+,]*|-)$")
+# Behind whole rounds also any other place: "4 rounds, then down after row 9 of the 5th".
+_HANGING_WHOLE = re.compile("[^Q]*(?:M|O(?!W))|[^Q]*dN(?![klmcht])")
+_HANGING_LIST = re.compile("^,[+a]*M")  # "then push-ups, lunges and half of the something"
+_HANGING_BEFORE = re.compile(
+    r"(?:[NDC][+|/]+|[NDC]P?[aT]{0,2}|[NO]M[io]?|O[WM]?[io]?|OR@|R[a+,]*|-)$"
+)
 _WINDOW = 60  # tokens around a score that may speak about it; keeps the time linear
 _VAGUE_BEFORE = re.compile("v[^,]{0,2}$|s[^,]{0,2}$")
-_VAGUE_AFTER = re.compile("^v|^[a,]*v|^[|]|^<")
+# "3 + 45, I think"; but "3 + 45, I think I started too fast".
+_VAGUE_AFTER = re.compile("^a?v|^[a,]+v(?:$|[,ANDC])|^[|]|^<")
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,13 +153,20 @@ def _is_against(each: Found, around: _Around, *, has_cap: bool) -> bool:
         or _AGAINST_AFTER.search(after)
     ):
         return True
-    if not around.is_told and (_PLAN_BEFORE.search(before) or _INVITED_AFTER.search(after)):
+    if not around.is_told and (
+        _PLAN_BEFORE.search(before) or _PLAN_AFTER.search(after) or _INVITED_AFTER.search(after)
+    ):
         return True
-    if after.startswith("4") and not around.is_told and not part.endswith(":"):
-        return True  # a 16 kg kettlebell; but "heaviest five: 24 kg bell"
+    if after.startswith("4") and not around.is_told and not _LIFTED.search(f"{part}|{after}"):
+        return True  # a 16 kg kettlebell
     if not each.placed and _UNDER_WAY_AFTER.search(after):
         return True
-    if each.plain and _TIME_OF_DAY_BEFORE.search(part) and after[:1] not in {"f", "d"}:
+    if (
+        each.plain
+        and not any(map(_is_load, each.scores))
+        and _TIME_OF_DAY_BEFORE.search(part)
+        and after[:1] not in {"f", "d"}
+    ):
         return True
     if around.is_time and _OF_ONE_ROUND.search(part):
         return True
@@ -253,6 +267,10 @@ def _doubted(found: Found, clause: Clause, before: str, after: str) -> Found:
     hanging = _HANGING_AFTER.search(after)
     if hanging is None and found.on_ladder:
         hanging = _HANGING_LADDER.search(after)
+        if hanging is None and found.is_whole:
+            hanging = _HANGING_WHOLE.search(after)
+        if hanging is None and found.by_movement:
+            hanging = _HANGING_LIST.search(after)
     vague = _VAGUE_BEFORE.search(before) or _VAGUE_AFTER.search(after)
     if hanging or vague or _HANGING_BEFORE.search(before):
         return replace(found, why=Why.UNSURE)
@@ -261,18 +279,19 @@ def _doubted(found: Found, clause: Clause, before: str, after: str) -> Found:
 
 def _without_explained(code: str, tokens: Sequence[Token], found: Found) -> str:
     """Blank out the numbers that the score itself explains: its total, the size of a round."""
-    if "N" not in code:
+    letters = "N" if found.on_ladder else "NO"
+    if not any(letter in code for letter in letters):
         return code
     explained = found.explains()
     return "".join(
-        "_" if letter == "N" and token.value in explained else letter
+        "_" if letter in letters and token.value in explained else letter
         for letter, token in zip(code, tokens, strict=False)
     )
 
 
 _MINUTE_S = 60
 _MANY = 2  # words we do not know
-_MOST_CHOICES = 6  # more buttons than that nobody reads
+MOST_CHOICES = 6  # more buttons than that nobody reads
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,7 +314,7 @@ def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
         found = [each for each in found if each.why is not Why.REPS_AT_THE_CAP]
     mine = [each for each in found if each.is_mine]
     if mine and len(mine) < len(found):  # "Ana 7 + 1, me 6 + 30"
-        return Decided(mine[0].scores[:_MOST_CHOICES], Why.TWO_SCORES, mine[0])
+        return Decided(mine[0].scores[:MOST_CHOICES], Why.TWO_SCORES, mine[0])
     if sum(each.maybe_theirs for each in found) > 1:  # a list of names with their scores
         found = [each for each in found if not each.maybe_theirs]
     if any(each.why is None and isinstance(each.scores[0], Finished) for each in found):
@@ -309,7 +328,7 @@ def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
     if not [each for each in sure if not each.weak]:
         first = doubtful[0]
         choices = tuple(dict.fromkeys(s for each in doubtful for s in each.scores))
-        return Decided(choices[:_MOST_CHOICES], first.why, first)
+        return Decided(choices[:MOST_CHOICES], first.why, first)
     sure = _without_explained_ones(sure)
     distinct = _distinct(sure)
     known = set(distinct)
@@ -320,7 +339,7 @@ def weigh(found: Sequence[Found], *, correction: bool) -> Decided | None:
     after_mark = [each for each in sure if each.is_correction]
     if correction and len(after_mark) == 1 and not contradicted:
         return Decided(after_mark[0].scores, None, after_mark[0])
-    return Decided(tuple(_distinct(found))[:_MOST_CHOICES], Why.TWO_SCORES, strong[0])
+    return Decided(tuple(_distinct(found))[:MOST_CHOICES], Why.TWO_SCORES, strong[0])
 
 
 def _without_explained_ones(found: Sequence[Found]) -> list[Found]:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import fuzz, reading
+from tests.bench import fit, fuzz, reading
 
-BENCHES = {"reading": reading.run, "aside": reading.run_aside, "fuzz": fuzz.run}
+BENCHES = {"reading": reading.run, "aside": reading.run_aside, "fit": fit.run, "fuzz": fuzz.run}
 
 
 def main(arguments: list[str]) -> int:
     names = arguments or ["all"]
     if names == ["all"]:
-        names = [name for name in BENCHES if name not in {"aside", "fuzz"}]
+        names = [name for name in BENCHES if name not in {"aside", "fit", "fuzz"}]
     unknown = [name for name in names if name not in BENCHES]
     if unknown:
         print(f"no bench {unknown[0]!r}; there are: all, {', '.join(BENCHES)}", file=sys.stderr)

@@ -14,9 +14,10 @@ from lark import Lark
 
 from bot.reading.reader import Scene
 from tests.reading.corpus_check import (
-    CORPUS,
+    KINDS,
     Line,
     SameDay,
+    aside_files,
     challenge,
     corpus,
     open_files,
@@ -24,7 +25,6 @@ from tests.reading.corpus_check import (
     verdict,
 )
 
-KINDS = ("score", "ask", "question", "caution", "chatter")
 CHATTER = "see you at the park tomorrow morning, bring water"
 SCORE = "3 rounds + 45"
 HOSTILE = ("3r", "1.", "cap ", "nine hundred and ", "12s + 9 ")
@@ -50,7 +50,7 @@ def run() -> None:
 
 def run_aside() -> None:
     """Count the files put aside."""
-    _judge(sorted(path.name for path in CORPUS.glob("aside-*.jsonl")), show=False)
+    _judge(aside_files(), show=False)
 
 
 def _judge(names: Iterable[str], *, show: bool) -> None:

@@ -15,6 +15,7 @@ from content.challenge import Challenge, RestDay, WorkoutDay
 from content.loading import DEMO, load_challenge
 from content.score import score_from_json
 
+KINDS = ("score", "ask", "question", "caution", "take_back", "chatter")
 CORPUS = Path(__file__).parent / "corpus"
 CHALLENGES = {"demo": DEMO, "mill": Path(__file__).parent / "mill"}
 _DAY_BY_DAY = {f"{name}-en.jsonl" for name in ("scores", "scores2", "others", "others2", "mixed")}
@@ -65,17 +66,37 @@ def corpus(*names: str) -> Iterator[Line]:
 
 
 def open_files() -> list[str]:
-    """Give the names of the files that may be looked at."""
-    return sorted(p.name for p in CORPUS.glob("*.jsonl") if not p.name.startswith("aside"))
+    """Give the names of the files that may be looked at and are counted."""
+    return _files("open", "others", "scores", "mixed")
+
+
+def fit_files() -> list[str]:
+    """Give the names of the files that only weights are fitted to: more talk than people have."""
+    return _files("fit")
+
+
+def aside_files() -> list[str]:
+    """Give the names of the files put aside."""
+    return _files("aside")
+
+
+def _files(*beginnings: str) -> list[str]:
+    return sorted(p.name for p in CORPUS.glob("*.jsonl") if p.name.startswith(beginnings))
 
 
 def read_line(line: Line) -> dict[str, Any]:
     """Read a line's message as `rungbell read` would."""
-    content, reader = challenge(line.challenge)
+    _, reader = challenge(line.challenge)
+    return reading_to_json(reader.read(line.text, scene_of(line)))
+
+
+def scene_of(line: Line) -> Scene:
+    """Give what the reader may know beside a line's text."""
+    content, _ = challenge(line.challenge)
     today = content.days[line.day - 1]
     # The first batches were written for one day each; the later ones name days of the challenge.
     days = SameDay(today) if line.file in _DAY_BY_DAY else dict(enumerate(content.days, start=1))
-    scene = Scene(
+    return Scene(
         line.day,
         days,
         line.division,
@@ -83,7 +104,6 @@ def read_line(line: Line) -> dict[str, Any]:
         previous=None if line.previous is None else score_from_json(line.previous),
         first_weekday=_MONDAY,
     )
-    return reading_to_json(reader.read(line.text, scene))
 
 
 def verdict(expect: dict[str, Any], got: dict[str, Any]) -> str:
@@ -116,6 +136,7 @@ _MISSED = {
     "ask": "silent instead of asking",
     "chatter": "spoke up at chatter",
     "caution": "health sign missed",
+    "take_back": "wish to take out missed",
     "question": "question missed",
 }
 _TO_THE_GRAM = 0.011  # kilograms; the corpus writes pounds to two places
@@ -127,7 +148,7 @@ def _agree(expect: dict[str, Any], got: dict[str, Any]) -> bool:
             return _same_score(expect, got)
         case "ask":
             wanted = expect.get("choices", [])
-            return all(any(_same_result(w, g) for g in got["choices"]) for w in wanted)
+            return all(any(same_result(w, g) for g in got["choices"]) for w in wanted)
         case "question":
             named = "movement" not in expect or expect["movement"] == got.get("movement")
             return expect["about"] == got["about"] and named
@@ -138,20 +159,24 @@ def _agree(expect: dict[str, Any], got: dict[str, Any]) -> bool:
 
 
 def _same_score(expect: dict[str, Any], got: dict[str, Any]) -> bool:
-    also, told = expect.get("also", []), got.get("also", [])
+    """Say whether two readings are of the same scores; for several days in any order."""
+    wanted, told = [expect, *expect.get("also", [])], [got, *got.get("also", [])]
+    return len(wanted) == len(told) and all(any(_same_part(w, t) for t in told) for w in wanted)
+
+
+def _same_part(expect: dict[str, Any], got: dict[str, Any]) -> bool:
     beside = ("division", "effort", "load_kg")
     return (
-        _same_result(expect["result"], got["result"])
+        same_result(expect["result"], got["result"])
         and _day(expect) == _day(got)
         and expect.get("division") == got.get("division")
         and all(expect[key] == got.get(key) for key in beside if key in expect)
         and bool(expect.get("correction")) == bool(got.get("correction"))
-        and len(also) == len(told)
-        and all(_same_score(a, b) for a, b in zip(also, told, strict=True))
     )
 
 
-def _same_result(expect: dict[str, Any], got: dict[str, Any]) -> bool:
+def same_result(expect: dict[str, Any], got: dict[str, Any]) -> bool:
+    """Say whether two results are the same; kilograms to the gram."""
     if expect.get("unit") == got.get("unit") == "kg":
         return abs(expect["amount"] - got["amount"]) <= _TO_THE_GRAM
     return expect == got

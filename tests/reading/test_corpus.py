@@ -6,8 +6,11 @@ from collections import Counter
 
 import pytest
 
+from bot.reading.reader import could_matter
 from tests.reading.corpus_check import (
     CHALLENGES,
+    KINDS,
+    aside_files,
     challenge,
     corpus,
     open_files,
@@ -47,7 +50,7 @@ def test_most_of_the_open_corpus_is_read_right(judged, kind):
     assert verdicts["right"] / verdicts.total() >= FLOORS[kind], verdicts
 
 
-FLOORS = {"score": 0.94, "ask": 0.84, "chatter": 0.92, "question": 0.82, "caution": 0.90}
+FLOORS = {"score": 0.92, "ask": 0.84, "chatter": 0.92, "question": 0.86, "caution": 0.98}
 
 
 def test_every_line_of_the_corpus_is_well_formed():
@@ -57,16 +60,20 @@ def test_every_line_of_the_corpus_is_well_formed():
         assert line.challenge in CHALLENGES
         assert 1 <= line.day <= len(content.days)
         assert content.division(line.division)
-        assert line.expect["kind"] in FLOORS
+        assert line.expect["kind"] in KINDS
+
+
+def test_nothing_but_chatter_is_passed_over_unread():
+    passed_over = [line for line in corpus(*open_files()) if not could_matter(line.text)]
+
+    assert passed_over
+    assert {read_line(line)["kind"] for line in passed_over} == {"chatter"}
 
 
 def test_a_third_of_the_corpus_is_put_aside():
     sizes = Counter()
-    for line in corpus(*open_files(), *ASIDE):
-        sizes[line.file in ASIDE] += 1
+    for line in corpus(*open_files(), *aside_files()):
+        sizes[line.file in aside_files()] += 1
 
     assert sizes.total() >= 1000
     assert 100 * sizes[True] >= 33 * sizes.total()
-
-
-ASIDE = [f"aside-{language}.jsonl" for language in ("de", "en", "es", "fr", "pt")]
