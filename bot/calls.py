@@ -21,12 +21,13 @@ Rows = tuple[tuple[Button, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Say:
-    """Send a message; `text` is Telegram HTML."""
+    """Send a message; `text` is Telegram HTML, `quote` a slice of the message replied to."""
 
     chat_id: int
     text: str
     buttons: Rows = ()
     reply_to: int | None = None
+    quote: str | None = None
     thread_id: int | None = None
     quiet: bool = True  # no sound: answers to people are not announcements
     kind: Literal["say"] = "say"

@@ -134,7 +134,7 @@ class Outbox:
         if isinstance(call, React):
             call = call.instead
         if isinstance(call, Say):  # numbers of messages start again in the new chat
-            call = replace(call, chat_id=new, reply_to=None)
+            call = replace(call, chat_id=new, reply_to=None, quote=None)
         elif not isinstance(call, Toast):
             call = replace(call, chat_id=new)
         await owe_calls(session, [call], chat_id=new, now=self._clock())

@@ -123,6 +123,9 @@ async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
         return Refused(error.message, gone=True)
     if isinstance(call, Rewrite) and any(gone in message for gone in _NOT_THERE):
         return await make_call(bot, Say(call.chat_id, call.text, buttons=call.buttons))
+    if isinstance(call, Say) and call.quote is not None:
+        # The words have changed, or are written in bold: the answer has to arrive all the same.
+        return await make_call(bot, replace(call, quote=None))
     if isinstance(call, React):  # the group allows other reactions only, or the message is gone
         return await make_call(bot, call.instead)
     if "parse entities" in message and isinstance(call, Say | Rewrite):
@@ -144,7 +147,9 @@ async def _make(bot: Bot, call: Call) -> int | None:
         case Say():
             reply = None
             if call.reply_to is not None:
-                reply = ReplyParameters(call.reply_to, allow_sending_without_reply=True)
+                reply = ReplyParameters(
+                    call.reply_to, allow_sending_without_reply=True, quote=call.quote
+                )
             message = await bot.send_message(
                 call.chat_id,
                 call.text,

@@ -45,9 +45,9 @@ class Talk:
         """The person's work today, or None on a rest day."""
         return self.running.task(self.today.number, self.division)
 
-    def reply(self, text: Markup, *, buttons: Rows = ()) -> None:
-        """Owe a reply to the words, where they were said."""
+    def reply(self, text: Markup, *, buttons: Rows = (), quote: str | None = None) -> None:
+        """Owe a reply to the words, where they were said; `quote` is the slice it rests on."""
         if self.into is None:
-            self.turn.reply(self.said, text, buttons=buttons)
+            self.turn.reply(self.said, text, buttons=buttons, quote=quote)
         else:
             self.turn.rewrite(*self.into, text, buttons)

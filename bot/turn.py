@@ -90,6 +90,7 @@ class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
         *,
         buttons: Rows = (),
         reply_to: int | None = None,
+        quote: str | None = None,
         thread_id: int | None = None,
     ) -> None:
         """Owe a message; a long one is cut, the buttons go below the last piece."""
@@ -101,17 +102,28 @@ class Turn(CallbackContext[ExtBot[None], Data, Data, Data]):
                     str(part),
                     buttons=buttons if number == len(parts) else (),
                     reply_to=reply_to if number == 1 else None,
+                    quote=quote if number == 1 else None,
                     thread_id=thread_id,
                 )
             )
 
-    def reply(self, said: Spoken, text: Markup, *, buttons: Rows = ()) -> None:
-        """Owe a reply to what somebody said, where it was said."""
+    def reply(
+        self, said: Spoken, text: Markup, *, buttons: Rows = (), quote: str | None = None
+    ) -> None:
+        """Owe a reply to what somebody said, where it was said.
+
+        Args:
+            said: What is replied to.
+            text: The answer.
+            buttons: Below it.
+            quote: The slice of the words it rests on; shown if it is not all of them.
+        """
         self.say(
             said.chat_id,
             text,
             buttons=buttons,
             reply_to=said.message_id,
+            quote=None if quote == said.text.strip() else quote,
             thread_id=said.thread_id,
         )
 

@@ -21,6 +21,11 @@ class ResultState(StrEnum):
     NO_REP = "no_rep"  # struck by an organiser
     WITHDRAWN = "withdrawn"  # taken back by the person or removed by an organiser
 
+    @property
+    def stands(self) -> bool:
+        """Whether the result is on record as the person's own, ranked or not."""
+        return self in {ResultState.COUNTED, ResultState.LATE}
+
 
 class ChangeKind(StrEnum):
     """What happened to a result, one history line each."""

@@ -10,6 +10,7 @@ from telegram import Update
 
 from bot.handlers.answer import answer
 from bot.handlers.mine import mine_text
+from bot.handlers.presses import replied_question
 from bot.handlers.score import argument, handle_text, nothing_on, refuse_unknown, scene_of
 from bot.reading.values import About, Question
 from bot.speaker import spoken
@@ -72,7 +73,8 @@ async def on_score(update: Update, turn: Turn) -> None:
         refuse_unknown(update, turn)
         return
     if text := argument(said.text):
-        await handle_text(turn, replace(said, text=text), expected=True)
+        asked = await replied_question(update, turn)  # "/score the first" chooses too
+        await handle_text(turn, replace(said, text=text), expected=True, asked=asked)
     else:
         turn.reply(said, Wording()("score_needs_text"))
 

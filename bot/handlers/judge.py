@@ -19,7 +19,7 @@ from store import results
 from store.values import ChallengeId, ChatId, Result, ResultState, UserId
 
 _DAY = re.compile(r"day\s*([0-9]{1,3})\b[\s:,;.–-]*", re.IGNORECASE)  # noqa: RUF001 - a dash
-_STANDING = frozenset({ResultState.COUNTED, ResultState.LATE})
+_STANDING = frozenset(state for state in ResultState if state.stands)
 _NOT_STANDING = frozenset(ResultState) - _STANDING
 
 

@@ -20,7 +20,7 @@ from bot.handlers.record import own_score
 from bot.handlers.scored import scored
 from bot.handlers.take_out import take_back
 from bot.reading.normalise import normalise
-from bot.reading.reader import Scene, emergency_signs
+from bot.reading.reader import Scene, could_matter, emergency_signs
 from bot.reading.values import Ask, Caution, Chatter, Question, Reading, ScoreRead, TakeBack
 from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
@@ -93,6 +93,9 @@ async def handle_text(
         asked: The question of ours that the words reply to.
         into: A message of ours (chat, number) whose place the answer takes.
     """
+    is_addressed = said.is_private or expected or asked is not None or into is not None
+    if not (is_addressed or before or could_matter(said.text)):
+        return  # most of what a group says; nothing need be fetched to know
     running = await _running_of(turn, said, asked)
     day = running.day_on(said.said_at) if running is not None else None
     if running is None or day is None:

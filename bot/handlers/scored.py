@@ -108,7 +108,8 @@ async def _record_all(
     if is_plain and not turned_down and taken_out is None and _reacts(talk):
         talk.turn.react(talk.said, str(talk.say("reaction")), text, buttons=buttons)
     else:
-        talk.reply(text, buttons=buttons)
+        quote = scores[0][0].said.quote if len(scores) == 1 else None
+        talk.reply(text, buttons=buttons, quote=quote or None)
 
 
 def _reacts(talk: Talk) -> bool:

@@ -23,8 +23,6 @@ from store import results
 from store.errors import WasStruck
 from store.values import ChatId, Day, Recorded, Result, ResultState, UserId
 
-_STANDING = (ResultState.COUNTED, ResultState.LATE)
-
 
 class TakenOut(StrEnum):
     """What became of the wish."""
@@ -135,7 +133,7 @@ async def _what_is_left(
         day = running.day(result.day_number)
         whose = (result.chat_id, result.challenge_id, result.user_id)
         mine = whose == (running.stored.chat_id, running.stored.challenge_id, person.user_id)
-        if day is not None and mine and result.state in _STANDING:
+        if day is not None and mine and result.state.stands:
             text.append(read_back(running, person, Recorded(result, None), in_group=in_group))
             left.append(day)
     return lines(text), take_out_buttons(running, person, left, message_id)

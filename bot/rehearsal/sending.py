@@ -11,6 +11,7 @@ from bot.rehearsal.entities import (
     check_length,
     found_entities,
     parse_html,
+    utf16_length,
 )
 from bot.rehearsal.errors import Refused, bad_request
 from bot.rehearsal.files import FileStore, StoredFile, Upload
@@ -177,10 +178,25 @@ def _reply(room: Room, chat: Chat, reply_to: ReplyTo | None) -> Json:
         return {}
     is_here = reply_to.chat_id in (None, chat.chat_id)
     if is_here and reply_to.message_id in chat.talk.messages:
-        return room.reply_content(chat, reply_to.message_id)
+        content = room.reply_content(chat, reply_to.message_id)
+        return content | (_quoted(content, reply_to.quote) if reply_to.quote else {})
     if reply_to.allow_sending_without_reply and is_here:
         return {}
     raise bad_request("message to be replied not found")
+
+
+def _quoted(content: Json, quote: str) -> Json:
+    """Quote a slice of the message that is answered.
+
+    Raises:
+        Refused: 400, it is no slice of it.
+    """
+    answered = content["reply_to_message"]
+    text = answered.get("text") or answered.get("caption") or ""
+    at = text.find(quote)
+    if at < 0:
+        raise bad_request("QUOTE_TEXT_INVALID")
+    return {"quote": {"text": quote, "position": utf16_length(text[:at]), "is_manual": True}}
 
 
 def _thread(chat: Chat, thread_id: int | None, content: Json) -> Json:

@@ -139,6 +139,7 @@ class ReplyTo(Shape):
     message_id: Integer
     chat_id: ChatNumber | None = None
     allow_sending_without_reply: Boolean = False
+    quote: str | None = Field(default=None, max_length=1024)
 
 
 class LinkPreview(Shape):

@@ -32,6 +32,7 @@ def text_of(play: Rehearsal, message_id: int) -> str:
     ("text", "score"),
     [
         ("the first", FIRST),
+        ("/score the first", FIRST),
         ("second one", SECOND),
         ("2.", SECOND),
         ("3 rounds + 9 (189 reps)", FIRST),

@@ -187,6 +187,18 @@ async def test_the_new_text_of_a_message_that_was_deleted_comes_as_a_message(lin
     assert keys(line.room.messages(line.group)[-1]) == ["x:1"]
 
 
+async def test_an_answer_arrives_without_its_quote_where_the_words_have_changed(line: Line):
+    coach = line.room.add_person("Tamsin")
+    line.room.put_in_group(coach, line.group)
+    said = line.room.say(coach, line.group, "well, 3 rounds + 45")
+    answer = Say(line.group.chat_id, "Noted", reply_to=said["message_id"], quote="4 rounds")
+
+    outcome = await line.make(answer)
+
+    assert isinstance(outcome, Sent)
+    assert "quote" not in line.room.messages(line.group)[-1]
+
+
 async def test_a_reply_to_a_message_that_was_deleted_comes_without(line: Line):
     outcome = await line.make(Say(line.group.chat_id, "Hello", reply_to=777))
 

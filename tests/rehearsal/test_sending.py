@@ -120,6 +120,23 @@ async def test_reply_carries_the_answered_message(scene, bot):
     assert sent.reply_to_message.text == "3 rounds + 45"
 
 
+async def test_reply_quotes_a_slice_of_the_answered_message(scene, bot):
+    said = scene.room.say(scene.player, scene.group, "🌊 what a day, 3 rounds + 45 for me")
+    quoting = ReplyParameters(said["message_id"], quote="3 rounds + 45")
+
+    sent = await bot.send_message(scene.group.chat_id, "read", reply_parameters=quoting)
+
+    assert (sent.quote.text, sent.quote.position) == ("3 rounds + 45", 15)
+
+
+async def test_words_that_are_not_in_the_message_cannot_be_quoted(scene, bot):
+    said = scene.room.say(scene.player, scene.group, "3 rounds + 45")
+    quoting = ReplyParameters(said["message_id"], quote="3 rounds + 54")
+
+    with pytest.raises(BadRequest, match=r"(?i)quote_text_invalid"):
+        await bot.send_message(scene.group.chat_id, "read", reply_parameters=quoting)
+
+
 async def test_lost_reply_target_is_forgiven_when_allowed(scene, bot):
     sent = await bot.send_message(
         scene.group.chat_id,

@@ -131,7 +131,8 @@ function entryNode(shown) {
 function answered(message) {
   const original = message.reply_to_message;
   if (!original) return null;
-  const text = `to ${senderOf(original).name}: ${shortText(original)}`;
+  const words = message.quote?.text ?? shortText(original);
+  const text = `to ${senderOf(original).name}: ${words}`;
   const button = make("button", { type: "button", className: "answered", textContent: text });
   button.addEventListener("click", () => find(original.message_id));
   return button;
