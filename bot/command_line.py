@@ -13,7 +13,7 @@ import sys
 from collections import defaultdict
 from collections.abc import Coroutine, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ValidationError
 from telegram.error import TelegramError
@@ -27,6 +27,9 @@ from content.errors import ContentInvalid
 from content.loading import DEMO, load_challenge, load_day
 from content.words import languages
 from store.errors import StoreError
+
+if TYPE_CHECKING:
+    from content.review.outlook import Outlook
 
 _DEFAULT_PORT = 8323
 _OK, _WRONG = 0, 1
@@ -70,8 +73,14 @@ def _parser() -> argparse.ArgumentParser:
     rehearse.set_defaults(act=_rehearse)
     run = commands.add_parser("run", help="connect to Telegram; RUNGBELL_TOKEN holds the token")
     run.set_defaults(act=_run)
-    review = commands.add_parser("review", help="check a challenge folder")
+    review = commands.add_parser(
+        "review",
+        help="check a challenge folder, then look at it as a coach would",
+        epilog="The exit status is 1 if there are errors or findings that must be fixed.",
+    )
     review.add_argument("path", type=Path)
+    review.add_argument("--json", action="store_true", help="for programs; README has the keys")
+    review.add_argument("--pictures", type=Path, metavar="FOLDER", help="a PNG for each day")
     review.set_defaults(act=_review)
     read = commands.add_parser("read", help="JSON lines in, one reading per line out")
     read.add_argument("--day", type=Path, required=True, help="the day file to read against")
@@ -155,8 +164,34 @@ def _review(options: argparse.Namespace) -> int:
     if options.path.is_file():
         return _complain(f"{options.path}: a challenge is a folder, not a file")
     content = load_challenge(options.path)
-    print(_summary(content))
-    return _OK
+    # Only here: numpy and the pictures' library take longer to load than everything else.
+    from bot.review_json import review_to_json  # noqa: PLC0415
+    from bot.review_text import review_text  # noqa: PLC0415
+    from content.review.review import review  # noqa: PLC0415
+
+    found = review(content)
+    if options.json:
+        _say(json.dumps(review_to_json(found), ensure_ascii=False, indent=2))
+    else:
+        _say(f"{_summary(content)}\n\n{review_text(found)}")
+    if options.pictures is not None:
+        _draw(found.outlook, options.pictures)
+    return _WRONG if found.must_be_fixed else _OK
+
+
+def _draw(outlook: Outlook, folder: Path) -> None:
+    from bot.pictures.review_picture import pictures  # noqa: PLC0415
+
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, picture in pictures(outlook):
+        (folder / name).write_bytes(picture)
+
+
+def _say(text: str) -> None:
+    """Print text whose signs a terminal of another encoding may not have."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")
+    print(text)
 
 
 def _summary(content: Challenge) -> str:

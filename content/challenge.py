@@ -40,6 +40,8 @@ class WorkoutDay(Strict):
     message: Text | None = None
     warm_up: WarmUp
     workout: Workout
+    # How hard the workout is meant to be, to 10; where it is left out the review assumes one.
+    effort: int | None = Field(default=None, ge=1, le=10)
     cautions: tuple[Line, ...] = Field(min_length=1)
 
 

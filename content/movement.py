@@ -70,6 +70,7 @@ class Movement(Strict):
     plural: Line
     nicknames: tuple[Line, ...] = ()
     pattern: Pattern
+    also: tuple[Pattern, ...] = ()  # what it trains beside that, about half as much
     one_sided: bool = False
     unit: Literal[CountUnit.REPS, CountUnit.METRES, CountUnit.SECONDS] = CountUnit.REPS
     pace: tuple[float, float]  # seconds per repetition or metre: fastest, slowest

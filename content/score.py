@@ -84,7 +84,7 @@ class Done:
 Score = RoundsAndReps | Finished | Capped | Amount | Done
 
 # Any finish beats any capped score; a billion seconds is longer than a challenge.
-_FINISH = 1_000_000_000
+FINISH = 1_000_000_000
 
 
 def rank_key(score: Score) -> int:
@@ -93,7 +93,7 @@ def rank_key(score: Score) -> int:
         case RoundsAndReps(total_reps=total) | Capped(total_reps=total):
             return total
         case Finished(time_s=time_s):
-            return _FINISH - time_s
+            return FINISH - time_s
         case Amount(amount=amount):
             return amount
         case Done():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -33,7 +34,15 @@ RULES = sorted(
         *(ROOT / "bot" / "reading").glob("*.py"),
         *(
             ROOT / "bot" / f"{name}.py"
-            for name in ("timetable", "messages", "score_text", "choosing", "unusual")
+            for name in (
+                "timetable",
+                "messages",
+                "score_text",
+                "choosing",
+                "unusual",
+                "review_text",
+                "review_json",
+            )
         ),
     ]
 )
@@ -118,6 +127,30 @@ def test_nobody_outside_the_rehearsal_imports_it_when_loaded():
     ]
 
     assert at_once == []
+
+
+def test_a_running_bot_loads_no_numbers_and_no_pictures():
+    """They cost more time at the start than everything else; only the review needs them."""
+    loaded = subprocess.run(
+        [sys.executable, "-c", "import sys, bot.app, bot.command_line; print(*sys.modules)"],
+        cwd=ROOT,
+        check=True,
+        capture_output=True,
+        text=True,
+    ).stdout.split()
+
+    assert "bot.app" in loaded
+    assert {"numpy", "matplotlib", "content.review.review"} & set(loaded) == set()
+
+
+def test_pictures_are_drawn_without_the_state_of_a_plotting_session():
+    assert lines_that_import(of("content"), {"matplotlib"}) == []
+    assert [
+        f"{file.relative_to(ROOT)}:{line} imports {name}"
+        for file in MODULES
+        for line, name in imported(file)
+        if name.startswith(("matplotlib.pyplot", "pylab"))
+    ] == []
 
 
 def test_the_top_level_holds_the_agreed_names_only():

@@ -4,9 +4,15 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import fit, fuzz, reading
+from tests.bench import fit, fuzz, reading, review
 
-BENCHES = {"reading": reading.run, "aside": reading.run_aside, "fit": fit.run, "fuzz": fuzz.run}
+BENCHES = {
+    "reading": reading.run,
+    "aside": reading.run_aside,
+    "review": review.run,
+    "fit": fit.run,
+    "fuzz": fuzz.run,
+}
 
 
 def main(arguments: list[str]) -> int:

@@ -46,6 +46,69 @@ def test_a_good_folder_is_summed_up(capsys):
     )
 
 
+def test_a_review_stands_below_the_summary(capsys):
+    status = main(["review", str(DEMO)])
+
+    written = capsys.readouterr().out
+    assert status == 0
+    assert "Day 1 · Round the bollards · about 25 min" in written
+    assert "Worth a look:\n- Day 2. The work takes Full" in written
+
+
+def test_a_finding_that_must_be_fixed_is_exit_status_1(capsys, tmp_path):
+    folder = Path(shutil.copytree(DEMO, tmp_path / "challenge"))
+    day = folder / "day-1.yaml"
+    day.write_text(day.read_text().replace("window: 14 min", "window: 30 s"))
+
+    status = main(["review", str(folder)])
+
+    assert status == 1
+    assert "Must be fixed:\n- Day 1. Full: 100 % of the people do not finish" in (
+        capsys.readouterr().out
+    )
+
+
+def test_a_review_for_programs_is_json_and_nothing_else(capsys):
+    status = main(["review", str(DEMO), "--json"])
+
+    found = json.loads(capsys.readouterr().out)
+    assert status == 0
+    assert [day["day"] for day in found["days"]] == list(range(1, 8))
+    assert found["findings"][0]["id"] == "divisions-differ-in-time"
+
+
+def test_pictures_are_written_into_a_folder(capsys, tmp_path):
+    folder = tmp_path / "made" / "pictures"
+
+    assert main(["review", str(DEMO), "--pictures", str(folder)]) == 0
+    assert sorted(file.name for file in folder.iterdir()) == [
+        f"day-{number}.png" for number in (1, 2, 3, 6, 7)
+    ]
+    assert (folder / "day-1.png").read_bytes().startswith(b"\x89PNG")
+    assert "Day 1" in capsys.readouterr().out
+
+
+def test_a_folder_for_pictures_that_cannot_be_made_is_said(capsys, tmp_path):
+    (tmp_path / "taken").write_text("a file")
+
+    assert main(["review", str(DEMO), "--pictures", str(tmp_path / "taken" / "in")]) == 1
+    assert "Not a directory" in capsys.readouterr().err
+
+
+def test_a_terminal_without_the_signs_still_gets_its_review():
+    done = subprocess.run(  # noqa: S603 - our own program
+        [sys.executable, "-m", "bot", "review", str(DEMO)],
+        env={"PYTHONIOENCODING": "ascii"},
+        check=False,
+        capture_output=True,
+        text=True,
+        cwd=Path(__file__).parents[2],
+    )
+
+    assert done.returncode == 0
+    assert "Day 1 ? Round the bollards" in done.stdout
+
+
 def test_a_broken_folder_is_refused_with_every_mistake_on_a_line(capsys, tmp_path):
     folder = Path(shutil.copytree(DEMO, tmp_path / "challenge"))
     for name, old, new in [
