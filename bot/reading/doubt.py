@@ -21,7 +21,8 @@ from bot.reading.found import Found
 from bot.reading.normalise import Plain
 from content.score import Score, ScoreKind
 
-_PIECE = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*|\d+(?:[:.,]\d+)*|[^\w\s]|\n")
+# A question mark is left to the rules: "3 + 45?" is asked about, however likely.
+_PIECE = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*|\d+(?:[:.,]\d+)*|[^\w\s?]|\n")
 _FIGURE = "#"  # every number is the same word: its size tells nothing
 _FOUND = "_"  # stands for what was found
 _BEGIN, _END = "^", "$"
