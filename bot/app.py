@@ -27,12 +27,16 @@ from bot.fetching import Fetcher, TokenRefused
 from bot.handlers import (
     asking,
     buttons,
+    calendar,
     choice,
+    copy_challenge,
     doubtful_post,
+    earlier,
     groups,
     join,
     judge,
     organise,
+    plan,
     score,
     take_out,
 )
@@ -46,9 +50,10 @@ from bot.stopping import Stop
 from bot.turn import Open, Turn, opened
 from bot.wording import Wording
 from content.challenge import Challenge as Content
-from store import asks, inbox, posts
+from store import asks, inbox, people, posts
 from store import groups as known_groups
 from store.engine import Database
+from store.values import ChatId, UserId
 from store.values import Update as Waiting
 
 log = logging.getLogger(__name__)
@@ -56,6 +61,7 @@ log = logging.getLogger(__name__)
 Clock = Callable[[], datetime]
 _TRIM_EVERY = timedelta(hours=1)  # it takes the write lock, and nothing is that old that soon
 _KEEP_ASKS = timedelta(days=14)  # longer than anything can be made up in most challenges
+_LONGEST_ID = 18  # signs of a chat's id. Source: Bot API, 52 significant bits
 _KEEP_UPDATES = timedelta(days=3)  # done ones; the platform repeats nothing older than a day
 
 COMMANDS = {
@@ -65,11 +71,12 @@ COMMANDS = {
     "score": "write a score, e.g. /score 3 rounds + 45",
     "places": "how things stand",
     "mine": "your scores, places and streak",
+    "calendar": "the days as a file for your calendar",
     "help": "what you can say to me",
 }
 ORGANISER_COMMANDS = {
     "begin": "start the challenge in this group",
-    "plan": "the planned posts",
+    "plan": "the plan, and changes of it",
     "norep": "as a reply to a score: it does not count",
     "reinstate": "as a reply to a score: it stands again",
     "finish": "end the challenge",
@@ -230,8 +237,8 @@ class Rungbell:
         """Handle one update: its effect, the answers it owes, and its being done in one go."""
         raw = json.loads(waiting.payload)
         update = Update.de_json(raw, self.application.bot)
-        if _asks_for_rights(raw):
-            await self._rights.load(chat_of(raw))  # the network stays out of the transaction
+        for chat_id in await self._chats_to_judge(raw):
+            await self._rights.load(chat_id)  # the network stays out of the transaction
         async with self._database.work() as session:
             now = self._clock()
             with opened(Open(session, now, self.shelf, self._rights)) as turn:
@@ -248,6 +255,31 @@ class Rungbell:
             self._owing.set()
         if turn.replanned or heard:
             self._alarm.ring_soon()
+
+    async def _chats_to_judge(self, raw: dict[str, Any]) -> list[ChatId]:
+        """Give the chats whose administrators have to be known to handle an update.
+
+        Those the update stands in and those its button names, as far as we know them; for a
+        private command all groups that the person has organised.
+        """
+        if not _asks_for_rights(raw):
+            return []
+        here = chat_of(raw)
+        async with self._database.reading() as session:
+            if here < 0:
+                found = {here}
+            else:
+                named = await people.groups_organised(session, UserId(here))
+                found = {chat_id for chat_id, _ in named}
+            for chat_id in _chats_named(raw):
+                found.add(await known_groups.current_chat_id(session, chat_id))
+            return sorted(
+                [
+                    chat
+                    for chat in found
+                    if chat == here or await known_groups.is_known(session, chat)
+                ]
+            )
 
     async def _give_up(self, waiting: Waiting, error: Exception) -> None:
         """An update failed for good: it is kept, and the organisers are told."""
@@ -285,7 +317,8 @@ def _application(
         "help": asking.on_help,
         "start": asking.on_start,
         "begin": organiser.on_begin,
-        "plan": organiser.on_plan,
+        "calendar": calendar.on_calendar,
+        "plan": plan.on_plan,
         "norep": judge.on_norep,
         "reinstate": judge.on_reinstate,
         "finish": organiser.on_finish,
@@ -295,7 +328,11 @@ def _application(
     presses = {
         "a": choice.on_choice,
         "b": organiser.on_begin_button,
+        "c": calendar.on_calendar_button,
+        "e": earlier.on_earlier_button,
         "j": join.on_join_button,
+        "k": copy_challenge.on_copy_button,
+        "l": plan.on_plan_button,
         "m": buttons.on_movement,
         "p": doubtful_post.on_post_button,
         "w": take_out.on_take_out,
@@ -334,3 +371,10 @@ def _asks_for_rights(raw: dict[str, Any]) -> bool:
         return False
     # As the library reads it: letter case does not matter, any white space ends it.
     return words[0][1:].partition("@")[0].lower() in organise.COMMANDS
+
+
+def _chats_named(raw: dict[str, Any]) -> list[ChatId]:
+    """Give the groups in a button's data: their ids are the numbers below zero."""
+    parts = str(raw.get("callback_query", {}).get("data", "")).split(":")
+    numbers = [part for part in parts if part.startswith("-") and part[1:].isdecimal()]
+    return [ChatId(int(part)) for part in numbers if len(part) <= _LONGEST_ID]

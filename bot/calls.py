@@ -34,6 +34,19 @@ class Say:
 
 
 @dataclass(frozen=True, slots=True)
+class SendFile:
+    """Send a text file, with a caption of Telegram HTML."""
+
+    chat_id: int
+    name: str  # ends with what it is: "days.ics"
+    content: str
+    caption: str = ""
+    reply_to: int | None = None
+    thread_id: int | None = None
+    kind: Literal["file"] = "file"
+
+
+@dataclass(frozen=True, slots=True)
 class Rewrite:
     """Replace the text and buttons of a message of ours."""
 
@@ -64,7 +77,7 @@ class Toast:
     kind: Literal["toast"] = "toast"
 
 
-Call = Say | Rewrite | React | Toast
+Call = Say | SendFile | Rewrite | React | Toast
 _CALL: TypeAdapter[Call] = TypeAdapter(Call)
 
 

@@ -16,7 +16,7 @@ from typing import assert_never
 from sqlalchemy.ext.asyncio import AsyncSession
 from telegram import Bot
 
-from bot.calls import Call, React, Say, Toast, call_from_json, call_to_json
+from bot.calls import Call, React, Say, SendFile, Toast, call_from_json, call_to_json
 from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
 from store import groups, owed, people
 from store.engine import Database
@@ -135,6 +135,8 @@ class Outbox:
             call = call.instead
         if isinstance(call, Say):  # numbers of messages start again in the new chat
             call = replace(call, chat_id=new, reply_to=None, quote=None)
+        elif isinstance(call, SendFile):
+            call = replace(call, chat_id=new, reply_to=None)
         elif not isinstance(call, Toast):
             call = replace(call, chat_id=new)
         await owe_calls(session, [call], chat_id=new, now=self._clock())

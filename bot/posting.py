@@ -17,13 +17,11 @@ from sqlalchemy.ext.asyncio import AsyncSession
 from telegram import Bot
 
 from bot.calls import Button, Rows, Say
-from bot.day_text import day_post
-from bot.messages import pieces
 from bot.organisers import to_organisers
 from bot.outbox import owe_calls
+from bot.post_text import PostText, post_text
 from bot.running import Running, Shelf
 from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
-from bot.standings_text import result_post, week_post
 from bot.timetable import PostKind, local_text
 from store import challenges, groups, inbox, posts
 from store.engine import Database
@@ -37,6 +35,7 @@ Key = tuple[int, int, int, str]
 _BATCH = 50
 _BACKLOG = timedelta(seconds=1)
 _TRY_AGAIN = timedelta(minutes=5)  # a post that we fail to write
+_LOUD = {PostKind.DAY, PostKind.REMINDER}  # what people may want to be called for
 
 
 class Behind:
@@ -129,18 +128,19 @@ class Poster:
         async with self._database.work() as session:
             stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
             running = await self._shelf.open(session, stored)
+            if stored.paused_at is not None or await posts.post_as_it_is(session, post) != post:
+                return None  # the plan was changed since we looked
             if post.kind != PostKind.DAY and await self._is_behind(session, post):
                 return Behind()
             if now > post.useful_until:
                 await self._skip(session, post, running, now)
                 await session.commit()
                 return None
-            claimed = await posts.claim(session, post, now)
-            texts = await _texts(session, post, running, now) if claimed else []
+            if not await posts.claim(session, post, now):
+                return None
+            text = await post_text(session, running, post.day_number, PostKind(post.kind), now)
             await session.commit()
-        if not claimed:
-            return None
-        outcome = await self._send(post, texts, running.stored.thread_id)
+        outcome = await self._send(post, text, running.stored.thread_id)
         async with self._database.work() as session:
             await self._settle(session, post, running, outcome)
             await session.commit()
@@ -151,13 +151,17 @@ class Poster:
         waiting = await inbox.waiting(session, limit=1, only_chat=post.chat_id)
         return bool(waiting) or not self._is_caught_up()
 
-    async def _send(self, post: Post, texts: list[Markup], thread_id: int | None) -> Outcome:
+    async def _send(self, post: Post, text: PostText, thread_id: int | None) -> Outcome:
         """Send a post's pieces; the first one's outcome counts unless a later one goes wrong."""
         first: Sent | None = None
-        for text in texts:
-            loud = post.kind == PostKind.DAY and first is None
+        for number, piece in enumerate(text.pieces, start=1):
+            loud = post.kind in _LOUD and first is None
+            buttons = text.buttons if number == len(text.pieces) else ()
             outcome = await make_call(
-                self._bot, Say(post.chat_id, str(text), thread_id=thread_id, quiet=not loud)
+                self._bot,
+                Say(
+                    post.chat_id, str(piece), buttons=buttons, thread_id=thread_id, quiet=not loud
+                ),
             )
             if not isinstance(outcome, Sent):
                 # Part of it is out: trying the whole again would double that part.
@@ -280,17 +284,3 @@ async def _named(session: AsyncSession, post: Post, running: Running) -> dict[st
         "day": post.day_number,
         "group": await groups.group_title(session, post.chat_id),
     }
-
-
-async def _texts(
-    session: AsyncSession, post: Post, running: Running, now: datetime
-) -> list[Markup]:
-    """Write a post as it is at this moment."""
-    match PostKind(post.kind):
-        case PostKind.DAY:
-            text = day_post(running, post.day_number)
-        case PostKind.STANDINGS:
-            text = await result_post(session, running, post.day_number, now)
-        case PostKind.WEEK:
-            text = await week_post(session, running, now)
-    return pieces(text)

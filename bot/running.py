@@ -66,7 +66,7 @@ class Running:
 
 
 class Shelf:
-    """Keeps parsed challenges and their readers; a challenge's stored content never changes."""
+    """Keeps parsed challenges and their readers, until the stored content changes."""
 
     def __init__(self) -> None:
         self._parsed: dict[tuple[int, int], tuple[str, Content, Reader]] = {}

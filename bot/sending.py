@@ -17,6 +17,7 @@ from telegram import (
     Bot,
     InlineKeyboardButton,
     InlineKeyboardMarkup,
+    InputFile,
     LinkPreviewOptions,
     ReactionTypeEmoji,
     ReplyParameters,
@@ -32,7 +33,7 @@ from telegram.error import (
     TelegramError,
 )
 
-from bot.calls import Call, React, Rewrite, Rows, Say, Toast
+from bot.calls import Call, React, Rewrite, Rows, Say, SendFile, Toast
 
 log = logging.getLogger(__name__)
 
@@ -145,20 +146,26 @@ async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
 async def _make(bot: Bot, call: Call) -> int | None:
     match call:
         case Say():
-            reply = None
-            if call.reply_to is not None:
-                reply = ReplyParameters(
-                    call.reply_to, allow_sending_without_reply=True, quote=call.quote
-                )
             message = await bot.send_message(
                 call.chat_id,
                 call.text,
                 parse_mode=ParseMode.HTML,
-                reply_parameters=reply,
+                reply_parameters=_reply(call.reply_to, call.quote),
                 reply_markup=_keyboard(call.buttons),
                 message_thread_id=call.thread_id,
                 disable_notification=call.quiet,
                 link_preview_options=_NO_PREVIEW,
+            )
+            return message.message_id
+        case SendFile():
+            message = await bot.send_document(
+                call.chat_id,
+                InputFile(call.content.encode(), filename=call.name),
+                caption=call.caption or None,
+                parse_mode=ParseMode.HTML,
+                reply_parameters=_reply(call.reply_to),
+                message_thread_id=call.thread_id,
+                disable_notification=True,
             )
             return message.message_id
         case Rewrite():
@@ -178,6 +185,12 @@ async def _make(bot: Bot, call: Call) -> int | None:
         case _:
             assert_never(call)
     return None
+
+
+def _reply(message_id: int | None, quote: str | None = None) -> ReplyParameters | None:
+    if message_id is None:
+        return None
+    return ReplyParameters(message_id, allow_sending_without_reply=True, quote=quote)
 
 
 def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:

@@ -27,10 +27,13 @@ async def result_post(
     heading = say("standings_heading", number=number, title=running.written[number].title)
     parts = [heading, *await _day_tables(session, running, number, now)]
     make_up = local_text(day.make_up_until, running.zone)
+    is_over = day.make_up_until <= now  # the result came late, or nothing is made up
     if len(parts) == 1:
-        parts.append(say("standings_nobody", make_up=make_up))
+        key = "standings_nobody_over" if is_over else "standings_nobody"
+        parts.append(say(key, make_up=make_up))
     else:
-        parts.append(say("standings_make_up", make_up=make_up))
+        if not is_over:
+            parts.append(say("standings_make_up", make_up=make_up))
         closed = [n for n in closed_workouts(running.days, now) if n <= number]
         if len(closed) > 1:
             parts.append(say("standings_overall", count=len(closed)))

@@ -19,13 +19,15 @@ class PostKind(StrEnum):
     """What is posted."""
 
     DAY = "day"  # the day's workout, or its rest
-    STANDINGS = "standings"  # when a workout day closes
+    REMINDER = "reminder"  # before a workout day closes
+    STANDINGS = "standings"  # when a workout day has closed
     WEEK = "week"  # the final result, after the last make-up
 
 
 # The result of a day is still news for a day.
-_STANDINGS_USEFUL = timedelta(hours=24)
+STANDINGS_USEFUL = timedelta(hours=24)
 _WEEK_USEFUL = timedelta(days=7)
+_A_DAY = timedelta(days=1)
 
 
 def instant(day: date, local_time: str, zone: ZoneInfo) -> datetime:
@@ -44,58 +46,112 @@ def plan_days(
         days: In order; the first is on `start_date`, a local date.
         start_date: Local date of day 1.
     """
-    closes_next_morning = timedelta(days=1 if head.times.close < head.times.post else 0)
-    planned = []
-    for index, day in enumerate(days):
-        on = start_date + timedelta(days=index)
-        closes_on = on + closes_next_morning
-        planned.append(
-            Day(
-                number=index + 1,
-                is_rest=isinstance(day, RestDay),
-                opens_at=instant(on, head.times.post, head.zone),
-                closes_at=instant(closes_on, head.times.close, head.zone),
-                make_up_until=instant(
-                    closes_on + timedelta(days=head.make_up_days), head.times.close, head.zone
-                ),
-            )
-        )
-    return tuple(planned)
-
-
-def plan_posts(days: Sequence[Day]) -> tuple[PostPlan, ...]:
-    """Give the posts of a challenge: each day, each workout day's result, the final result."""
-    posts = []
-    for day in days:
-        posts.append(PostPlan(day.number, PostKind.DAY, day.opens_at, day.closes_at))
-        if not day.is_rest:
-            until = day.closes_at + _STANDINGS_USEFUL
-            posts.append(PostPlan(day.number, PostKind.STANDINGS, day.closes_at, until))
-    last = days[-1]
-    posts.append(
-        PostPlan(last.number, PostKind.WEEK, last.make_up_until, last.make_up_until + _WEEK_USEFUL)
+    return tuple(
+        lay_day(head, number, start_date + timedelta(days=number - 1), is_rest=is_rest(day))
+        for number, day in enumerate(days, start=1)
     )
+
+
+def is_rest(day: WorkoutDay | RestDay) -> bool:
+    """Say whether a written day is one without a workout."""
+    return isinstance(day, RestDay)
+
+
+def lay_day(
+    head: Head, number: int, on_date: date, *, is_rest: bool, is_skipped: bool = False
+) -> Day:
+    """Put a day on a local date, with the times of the head."""
+    closes_next_morning = timedelta(days=1 if head.times.close < head.times.post else 0)
+    closes_on = on_date + closes_next_morning
+    return Day(
+        number=number,
+        is_rest=is_rest,
+        on_date=on_date,
+        opens_at=instant(on_date, head.times.post, head.zone),
+        closes_at=instant(closes_on, head.times.close, head.zone),
+        make_up_until=instant(
+            closes_on + timedelta(days=head.make_up_days), head.times.close, head.zone
+        ),
+        is_skipped=is_skipped,
+    )
+
+
+def plan_posts(head: Head, days: Sequence[Day]) -> tuple[PostPlan, ...]:
+    """Give the posts of a challenge: each day, each workout day's result, the final result.
+
+    A skipped day has none. A reminder comes when the head has a time for it that lies within the
+    day, which a clock change may shorten.
+    """
+    posts = []
+    last_result = days[0].opens_at
+    for day in days:
+        if day.is_skipped:
+            continue
+        posts.append(PostPlan(day.number, PostKind.DAY, day.opens_at, day.closes_at))
+        last_result = max(last_result, day.make_up_until)
+        if day.is_rest:
+            continue
+        remind_at = _reminder_at(head, day)
+        if remind_at is not None:
+            posts.append(PostPlan(day.number, PostKind.REMINDER, remind_at, day.closes_at))
+        show_at = _standings_at(head, day)
+        until = show_at + STANDINGS_USEFUL
+        posts.append(PostPlan(day.number, PostKind.STANDINGS, show_at, until))
+        last_result = max(last_result, show_at)
+    until = last_result + _WEEK_USEFUL
+    posts.append(PostPlan(days[-1].number, PostKind.WEEK, last_result, until))
     return tuple(posts)
+
+
+def _reminder_at(head: Head, day: Day) -> datetime | None:
+    if head.times.reminder is None:
+        return None
+    for on in (day.on_date, day.on_date + _A_DAY):
+        remind_at = instant(on, head.times.reminder, head.zone)
+        if day.opens_at < remind_at < day.closes_at:
+            return remind_at
+    return None
+
+
+def _standings_at(head: Head, day: Day) -> datetime:
+    if head.times.standings is None:
+        return day.closes_at
+    on = day.closes_at.astimezone(head.zone).date()
+    show_at = instant(on, head.times.standings, head.zone)
+    if show_at < day.closes_at:
+        show_at = instant(on + _A_DAY, head.times.standings, head.zone)
+    return max(show_at, day.closes_at)
+
+
+def earliest_date(head: Head, now: datetime) -> date:
+    """Give the first local date whose post is still to come."""
+    today = now.astimezone(head.zone).date()
+    passed = instant(today, head.times.post, head.zone) <= now
+    return today + _A_DAY if passed else today
 
 
 def day_at(days: Sequence[Day], when: datetime) -> Day | None:
     """Give the day that is on: the latest that has opened, or None before the first."""
-    opened = [day for day in days if day.opens_at <= when]
+    opened = [day for day in days if day.has_opened(when)]
     return opened[-1] if opened else None
 
 
-def day_of_date(days: Sequence[Day], when: datetime, zone: ZoneInfo) -> int:
-    """Give the number of the day whose local date an instant falls on; it may be out of range."""
-    first = days[0].opens_at.astimezone(zone).date()
-    return (when.astimezone(zone).date() - first).days + 1
+def dates_of(days: Sequence[Day]) -> dict[int, date]:
+    """Give the local dates of the days by number; a skipped day has none."""
+    return {day.number: day.on_date for day in days if not day.is_skipped}
 
 
 def closed_workouts(days: Sequence[Day], now: datetime) -> tuple[int, ...]:
     """Give the numbers of the workout days that have closed."""
-    return tuple(day.number for day in days if not day.is_rest and day.closes_at <= now)
+    return tuple(day.number for day in days if day.is_scored and day.has_closed(now))
 
 
 def local_text(when: datetime, zone: ZoneInfo) -> str:
     """Write an instant for people: "Tue 3 March, 05:45"."""
     local = when.astimezone(zone)
     return f"{local:%a} {local.day} {local:%B}, {local:%H:%M}"
+
+
+def date_text(day: date) -> str:
+    """Write a local date for people: "Tue 3 March"."""
+    return f"{day:%a} {day.day} {day:%B}"

@@ -61,17 +61,31 @@ class Times(Strict):
     """Wall-clock times in the challenge's zone.
 
     `close` is the first such time after the day's post: with post 06:00, a close of 05:45 falls
-    on the next morning, one of 21:30 on the same evening.
+    on the next morning, one of 21:30 on the same evening. `reminder` lies between the two.
+    `standings` is the first such time at the close or after it.
     """
 
     post: LocalTime = "06:00"
     close: LocalTime = "05:45"
+    reminder: LocalTime | None = None  # none is sent
+    standings: LocalTime | None = None  # at the close
 
     @model_validator(mode="after")
-    def _apart(self) -> Self:
+    def _in_order(self) -> Self:
         if self.post == self.close:
             raise ValueError(f"`close` must differ from `post`, both are {self.post}")
+        if self.reminder is not None and not self.is_open_at(self.reminder):
+            raise ValueError(
+                f"`reminder` must lie between `post` {self.post} and `close` {self.close}, "
+                f"not at {self.reminder}"
+            )
         return self
+
+    def is_open_at(self, local_time: str) -> bool:
+        """Say whether a time of day lies after the post and before the close."""
+        if self.post < self.close:
+            return self.post < local_time < self.close
+        return local_time > self.post or local_time < self.close
 
 
 class Head(Strict):

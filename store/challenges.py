@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from uuid import uuid4
 
 from sqlalchemy import func, select, update
 
@@ -61,11 +62,13 @@ async def start_challenge(
         organiser_id=organiser_id,
         created_at=now,
         ended_at=None,
+        paused_at=None,
+        calendar_id=uuid4().hex,
     )
     session.add(row)
     await session.flush()
     session.add_all([_day_row(chat_id, challenge_id, day) for day in days])
-    session.add_all([_post_row(chat_id, challenge_id, plan) for plan in posts])
+    session.add_all([post_row(chat_id, challenge_id, plan) for plan in posts])
     await session.flush()
     return to_value(Challenge, row)
 
@@ -166,6 +169,16 @@ async def end_challenge(
     return to_value(Challenge, row)
 
 
+async def challenges_of_chat(session: AsyncSession, chat_id: ChatId) -> tuple[Challenge, ...]:
+    """Return all challenges a chat has had, the latest first."""
+    rows = await session.scalars(
+        select(ChallengeRow)
+        .where(ChallengeRow.chat_id == chat_id)
+        .order_by(ChallengeRow.challenge_id.desc())
+    )
+    return tuple(to_value(Challenge, row) for row in rows)
+
+
 async def days(session: AsyncSession, challenge: Challenge) -> tuple[Day, ...]:
     """Return the days of a challenge, day 1 first."""
     rows = await session.scalars(
@@ -173,13 +186,17 @@ async def days(session: AsyncSession, challenge: Challenge) -> tuple[Day, ...]:
         .where(DayRow.chat_id == challenge.chat_id, DayRow.challenge_id == challenge.challenge_id)
         .order_by(DayRow.day_number)
     )
+    paused_at = challenge.paused_at
     return tuple(
         Day(
             number=row.day_number,
             is_rest=row.is_rest,
+            on_date=row.on_date,
             opens_at=row.opens_at,
             closes_at=row.closes_at,
             make_up_until=row.make_up_until,
+            is_skipped=row.is_skipped,
+            is_held=paused_at is not None and row.opens_at > paused_at,
         )
         for row in rows
     )
@@ -194,10 +211,13 @@ def _day_row(chat_id: ChatId, challenge_id: ChallengeId, day: Day) -> DayRow:
         opens_at=day.opens_at,
         closes_at=day.closes_at,
         make_up_until=day.make_up_until,
+        on_date=day.on_date,
+        is_skipped=day.is_skipped,
     )
 
 
-def _post_row(chat_id: ChatId, challenge_id: ChallengeId, plan: PostPlan) -> PostRow:
+def post_row(chat_id: ChatId, challenge_id: ChallengeId, plan: PostPlan) -> PostRow:
+    """Give the row of a post that is planned."""
     return PostRow(
         chat_id=chat_id,
         challenge_id=challenge_id,

@@ -57,6 +57,11 @@ async def group_title(session: AsyncSession, chat_id: ChatId) -> str:
     return "" if row is None else row.title
 
 
+async def is_known(session: AsyncSession, chat_id: ChatId) -> bool:
+    """Say whether we have met a group."""
+    return await session.get(GroupRow, chat_id) is not None
+
+
 async def current_chat_id(session: AsyncSession, chat_id: ChatId) -> ChatId:
     """Return the id a chat has now; the same if it has not moved."""
     row = await session.get(MovedChatRow, chat_id)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import delete, false, func, select
+from sqlalchemy import delete, false, func, select, update
 
 from store.errors import NoSuchChallenge
 from store.groups import note_group
@@ -14,6 +14,7 @@ from store.tables import (
     GroupRow,
     OrganiserRow,
     ParticipantRow,
+    PlanChangeRow,
     PrivateChatRow,
 )
 from store.values import ChatId, Joined, Participant
@@ -61,7 +62,7 @@ async def join(
     row.name, row.division, row.language = name, division, language
     await session.flush()
     return Joined(
-        participant=_participant(row, can_write_to=await _can_write_to(session, user_id)),
+        participant=_participant(row, can_write_to=await can_write_to(session, user_id)),
         previous_division=previous,
     )
 
@@ -73,7 +74,7 @@ async def participant(
     row = await session.get(ParticipantRow, (chat_id, challenge_id, user_id))
     if row is None:
         return None
-    return _participant(row, can_write_to=await _can_write_to(session, user_id))
+    return _participant(row, can_write_to=await can_write_to(session, user_id))
 
 
 async def participants(
@@ -149,17 +150,38 @@ async def organisers(session: AsyncSession, chat_id: ChatId) -> tuple[tuple[User
     return tuple((user_id, can) for user_id, can in await session.execute(query))
 
 
+async def groups_organised(
+    session: AsyncSession, user_id: UserId
+) -> tuple[tuple[ChatId, str], ...]:
+    """Return the groups a person is named as organiser of, with their titles, by title.
+
+    Left out are those the bot cannot write to. Whether the person still may, the platform says.
+    """
+    query: Select[ChatId, str] = (
+        select(GroupRow.chat_id, GroupRow.title)
+        .join(OrganiserRow, OrganiserRow.chat_id == GroupRow.chat_id)
+        .where(OrganiserRow.user_id == user_id, GroupRow.is_active.is_(True))
+        .order_by(GroupRow.title, GroupRow.chat_id)
+    )
+    return tuple((chat_id, title) for chat_id, title in await session.execute(query))
+
+
 async def forget(session: AsyncSession, user_id: UserId) -> None:
     """Delete a person from every challenge, with results, history, asks and the private chat.
 
-    The places of the others close up, as if the person had not taken part.
+    The places of the others close up, as if the person had not taken part. What the person changed
+    as an organiser stays changed; the history of the plan loses the name.
     """
+    await session.execute(
+        update(PlanChangeRow).where(PlanChangeRow.by == user_id).values(by_name="", by=0)
+    )
     await session.execute(delete(ParticipantRow).where(ParticipantRow.user_id == user_id))
     await session.execute(delete(AskRow).where(AskRow.user_id == user_id))
     await session.execute(delete(PrivateChatRow).where(PrivateChatRow.chat_id == user_id))
 
 
-async def _can_write_to(session: AsyncSession, user_id: UserId) -> bool:
+async def can_write_to(session: AsyncSession, user_id: UserId) -> bool:
+    """Say whether a person has opened a private chat with the bot."""
     row = await session.get(PrivateChatRow, ChatId(user_id))
     return row is not None and row.can_write_to
 

@@ -36,6 +36,8 @@ async def due_posts(
 ) -> tuple[Post, ...]:
     """Return planned posts of running challenges whose time has come, the earliest due first.
 
+    Those of a paused challenge wait until it goes on.
+
     Posts of groups the bot cannot write to wait until it can; those no longer useful are among the
     posts returned, for the caller to skip. `exclude_chats` are to be left alone for now.
     """
@@ -73,14 +75,23 @@ async def posts_of(
     )
 
 
+async def post_as_it_is(session: AsyncSession, post: Post) -> Post | None:
+    """Return a post as it stands now; None if the plan has it no longer."""
+    row = await session.scalar(
+        select(PostRow).where(_is_post(post)).execution_options(populate_existing=True)
+    )
+    return None if row is None else to_value(Post, row)
+
+
 async def claim(session: AsyncSession, post: Post, now: datetime) -> bool:
     """Take a planned post to send it.
 
-    Commit before sending. False: another one has it, it is planned no longer, or its challenge has
-    ended.
+    Commit before sending. False: another one has it, it is planned no longer or for another time,
+    or its challenge has ended or is paused.
     """
     values = {"state": PostState.CLAIMED, "claimed_at": now}
-    return await _moved(session, post, (PostState.PLANNED,), values, also=_is_running())
+    as_planned = and_(PostRow.due_at == post.due_at, _is_running(), _is_going_on())
+    return await _moved(session, post, (PostState.PLANNED,), values, also=as_planned)
 
 
 async def confirm(
@@ -122,6 +133,12 @@ async def skip(session: AsyncSession, post: Post, *, why: str, now: datetime) ->
     await _move(session, post, (PostState.PLANNED, *_STARTED), values)
 
 
+async def plan_again(session: AsyncSession, post: Post, now: datetime) -> bool:
+    """Plan a post again, at once, that was given up; False: it was not, or its challenge ended."""
+    values = {"state": PostState.PLANNED, "due_at": now, "skipped_at": None, "note": ""}
+    return await _moved(session, post, (PostState.SKIPPED,), values, also=_is_running())
+
+
 async def claimed_before(session: AsyncSession, before: datetime) -> tuple[Post, ...]:
     """Return posts claimed before an instant and not confirmed, the oldest claim first."""
     return await _posts(
@@ -143,14 +160,23 @@ async def mark_unknown(session: AsyncSession, post: Post, why: str) -> None:
 
 
 def _is_planned() -> ColumnElement[bool]:
-    return and_(PostRow.state == PostState.PLANNED, GroupRow.is_active.is_(True), _is_running())
+    is_active = GroupRow.is_active.is_(True)
+    return and_(PostRow.state == PostState.PLANNED, is_active, _is_running(), _is_going_on())
 
 
 def _is_running() -> ColumnElement[bool]:
+    return _challenge_has(ChallengeRow.ended_at.is_(None))
+
+
+def _is_going_on() -> ColumnElement[bool]:
+    return _challenge_has(ChallengeRow.paused_at.is_(None))
+
+
+def _challenge_has(condition: ColumnElement[bool]) -> ColumnElement[bool]:
     return exists().where(
         ChallengeRow.chat_id == PostRow.chat_id,
         ChallengeRow.challenge_id == PostRow.challenge_id,
-        ChallengeRow.ended_at.is_(None),
+        condition,
     )
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, case, func, literal, select, true, union_all
+from sqlalchemy import and_, case, false, func, literal, select, true, union_all
 
-from store.tables import DayRow, ParticipantRow, ResultRow
+from store.tables import ChallengeRow, DayRow, ParticipantRow, ResultRow
 from store.values import ResultState, Streak
 
 if TYPE_CHECKING:
@@ -30,11 +30,12 @@ async def streaks(
 
     A current streak lives as long as its next day can still be made up: it ends when the make-up
     time of a workout day without a counted result is over. The result may be in any division.
+    A skipped day is as if it were not there; a day that a pause holds back ends nobody's streak.
     """
     workout_days = _workout_days(chat_id, challenge_id)
     runs = _runs(chat_id, challenge_id, workout_days, user_id)
     settled = select(func.coalesce(func.max(workout_days.c.turn), 0)).where(
-        workout_days.c.make_up_until < now
+        workout_days.c.make_up_until < now, workout_days.c.is_held.is_(False)
     )
     is_alive = runs.c.last_turn >= settled.scalar_subquery()
     # Of the runs that reach the last settled day, the latest one.
@@ -61,17 +62,27 @@ async def streaks(
 
 
 def _workout_days(chat_id: ChatId, challenge_id: ChallengeId) -> CTE:
-    """Workout days numbered without gaps, as if rest days were not there."""
+    """Workout days numbered without gaps, as if rest days and skipped ones were not there."""
+    is_held = func.coalesce(DayRow.opens_at > ChallengeRow.paused_at, false())
     return (
         select(
             DayRow.day_number,
             DayRow.make_up_until,
+            is_held.label("is_held"),
             func.row_number().over(order_by=DayRow.day_number).label("turn"),
+        )
+        .join(
+            ChallengeRow,
+            and_(
+                ChallengeRow.chat_id == DayRow.chat_id,
+                ChallengeRow.challenge_id == DayRow.challenge_id,
+            ),
         )
         .where(
             DayRow.chat_id == chat_id,
             DayRow.challenge_id == challenge_id,
             DayRow.is_rest.is_(False),
+            DayRow.is_skipped.is_(False),
         )
         .cte("workout_days")
     )

@@ -145,6 +145,8 @@ class ChallengeRow(Base):
     organiser_id: Mapped[UserId]
     created_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
+    paused_at: Mapped[datetime | None]
+    calendar_id: Mapped[str]
 
 
 class DayRow(Base):
@@ -160,6 +162,24 @@ class DayRow(Base):
     opens_at: Mapped[datetime]
     closes_at: Mapped[datetime]
     make_up_until: Mapped[datetime]
+    on_date: Mapped[date]
+    is_skipped: Mapped[bool]
+
+
+class PlanChangeRow(Base):
+    """See `values.PlanChange`."""
+
+    __tablename__ = "plan_changes"
+    __table_args__ = (_hangs_on("challenges", "chat_id", "challenge_id"),)
+
+    chat_id: Mapped[ChatId] = mapped_column(primary_key=True)
+    challenge_id: Mapped[ChallengeId] = mapped_column(primary_key=True)
+    change_number: Mapped[int] = mapped_column(primary_key=True)
+    by: Mapped[UserId]
+    by_name: Mapped[str]
+    at: Mapped[datetime]
+    what: Mapped[str] = mapped_column(Text)
+    told_at: Mapped[datetime | None]
 
 
 class ParticipantRow(Base):

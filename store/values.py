@@ -61,17 +61,40 @@ class Challenge:
     organiser_id: UserId
     created_at: datetime
     ended_at: datetime | None
+    paused_at: datetime | None = None  # since then nothing is posted and no day opens
+    calendar_id: str = (
+        ""  # names the challenge in calendar files, whatever happens to its chat's id
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One day of a challenge on the clock. All instants aware, UTC."""
+    """One day of a challenge on the clock. All instants aware, UTC.
+
+    Days come in the order of their numbers; between two of them there may be dates without one.
+    """
 
     number: int  # from 1
     is_rest: bool
+    on_date: date  # the local date it belongs to, whatever the hour of its post
     opens_at: datetime
     closes_at: datetime
     make_up_until: datetime  # a result said at or before this instant counts
+    is_skipped: bool = False  # called off: never posted, counts for nobody
+    is_held: bool = False  # the challenge was paused before it opened
+
+    @property
+    def is_scored(self) -> bool:
+        """Whether people can have a result on it."""
+        return not self.is_rest and not self.is_skipped
+
+    def has_opened(self, when: datetime) -> bool:
+        """Say whether it is out at an instant."""
+        return self.opens_at <= when and not self.is_skipped and not self.is_held
+
+    def has_closed(self, when: datetime) -> bool:
+        """Say whether it is out and over at an instant; it may still be made up."""
+        return self.closes_at <= when and self.has_opened(when)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +229,18 @@ class PostPlan:
     kind: str
     due_at: datetime
     useful_until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class PlanChange:
+    """One line of the history of a challenge's plan."""
+
+    change_number: int  # from 1 within the challenge
+    by: UserId
+    by_name: str  # as it was then; "" once the person has asked to be forgotten
+    at: datetime
+    what: str  # plain words
+    told_at: datetime | None = None  # when the group was told, if it was made in private
 
 
 @dataclass(frozen=True, slots=True)

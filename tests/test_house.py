@@ -35,13 +35,9 @@ RULES = sorted(
         *(
             ROOT / "bot" / f"{name}.py"
             for name in (
-                "timetable",
-                "messages",
-                "score_text",
-                "choosing",
-                "unusual",
-                "review_text",
-                "review_json",
+                *("timetable", "messages", "score_text", "choosing", "unusual"),
+                *("plan_values", "planning", "plan_words", "plan_text", "calendar_file"),
+                *("review_text", "review_json"),
             )
         ),
     ]

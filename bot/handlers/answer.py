@@ -36,9 +36,9 @@ async def answer(talk: Talk, question: Question) -> None:
         case About.MINE:
             text = await mine_text(turn, running, talk.person)
         case About.TODAY | About.WARMUP:
-            text = day_for(running, day.number, talk.division)
+            text = lines([day_for(running, day.number, talk.division), _paused(running)])
         case About.TIME:
-            text = _time(running, day)
+            text = lines([_time(running, day), _paused(running)])
         case About.SCORE_RULE:
             text = _score_rule(running, day)
         case About.OPTION | About.KIT | About.LOAD | About.STANDARD:
@@ -48,6 +48,11 @@ async def answer(talk: Talk, question: Question) -> None:
             else:
                 text = about_movement(running, day, talk.division, question)
     talk.reply(text, buttons=buttons)
+
+
+def _paused(running: Running) -> Markup | None:
+    is_paused = running.stored.paused_at is not None and running.stored.ended_at is None
+    return running.say("paused_note") if is_paused else None
 
 
 def _which(running: Running, day: Day, question: Question) -> Rows:

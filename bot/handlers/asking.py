@@ -9,11 +9,12 @@ from markupsafe import Markup
 from telegram import Update
 
 from bot.handlers.answer import answer
+from bot.handlers.earlier import has_earlier, offer_earlier
 from bot.handlers.mine import mine_text
 from bot.handlers.presses import replied_question
 from bot.handlers.score import argument, handle_text, nothing_on, refuse_unknown, scene_of
 from bot.reading.values import About, Question
-from bot.speaker import spoken
+from bot.speaker import Spoken, spoken
 from bot.standings_text import places_text
 from bot.talk import Talk
 from bot.turn import Turn
@@ -28,16 +29,24 @@ async def on_today(update: Update, turn: Turn) -> None:
 
 
 async def on_places(update: Update, turn: Turn) -> None:
-    """Show how things stand."""
+    """Show how things stand; behind the command a day, or "earlier" for what has ended."""
+    said = spoken(update)
+    if said is not None and argument(said.text).lower() == "earlier":
+        await offer_earlier(turn, said)
+        return
 
     async def places(talk: Talk) -> None:
         wanted = argument(talk.said.text)
         number = int(wanted) if wanted.isdecimal() and len(wanted) < 4 else talk.today.number  # noqa: PLR2004
         day = talk.running.day(number)
-        if day is None or day.opens_at > turn.now:
+        if day is None or not day.has_opened(turn.now):
             talk.reply(talk.say("no_such_day", name=talk.said.name, day=number))
         else:
-            talk.reply(await places_text(turn.session, talk.running, number, turn.now))
+            text = await places_text(turn.session, talk.running, number, turn.now)
+            note = None
+            if await has_earlier(turn, talk.running):
+                note = talk.say("earlier_note")
+            talk.reply(lines([text, note]))
 
     await _with_talk(update, turn, places)
 
@@ -90,9 +99,16 @@ async def on_help(update: Update, turn: Turn) -> None:
         parts.append(say("help_none"))
     else:
         parts.append(running.say("help_group", title=running.content.head.title))
-    if turn.open.rights.is_administrator(said.chat_id, said.user_id):
+    if await _organises(turn, said):
         parts.append(say("help_organiser"))
     turn.reply(said, Markup("\n\n").join(parts))
+
+
+async def _organises(turn: Turn, said: Spoken) -> bool:
+    """Say whether somebody organises this group, or in private any."""
+    if said.is_private:
+        return bool(await people.groups_organised(turn.session, UserId(said.user_id)))
+    return turn.open.rights.is_administrator(said.chat_id, said.user_id)
 
 
 async def on_start(update: Update, turn: Turn) -> None:
@@ -106,6 +122,8 @@ async def on_start(update: Update, turn: Turn) -> None:
     say = Wording()
     running = await turn.running(chat_id=said.chat_id, user_id=said.user_id)
     more = say("help_none") if running is None else None
+    if await _organises(turn, said):
+        more = say("help_organiser")
     turn.reply(said, lines([say("start_private", name=said.name), more]))
 
 

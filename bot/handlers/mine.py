@@ -28,7 +28,7 @@ async def mine_text(turn: Turn, running: Running, person: Participant | None) ->
     division = running.division_name(person.division)
     parts: list[Markup | str | None] = [say("mine_heading", name=person.name, division=division)]
     for day in running.days:
-        if day.is_rest or day.opens_at > turn.now:
+        if not day.is_scored or not day.has_opened(turn.now):
             continue
         parts.append(await _day(turn, running, person, day, by_day.get(day.number)))
     own = await streaks.streaks(

@@ -1,34 +1,33 @@
-"""What an organiser does: begin, plan, finish; a no-rep and its lifting; posts left in doubt."""
+"""What an organiser does: begin and finish; and whether somebody is one."""
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
-from markupsafe import Markup
 from telegram import Update
 
 from bot.calls import Button
-from bot.handlers.invite import division_lines, join_buttons
+from bot.handlers.begin import (
+    announce,
+    begin_challenge,
+    full_date_text,
+    offered_date,
+)
 from bot.handlers.presses import Press, data, press
+from bot.handlers.replan import note_change
 from bot.handlers.score import argument, refuse_unknown
 from bot.running import Running
 from bot.speaker import Spoken, spoken
-from bot.timetable import instant, local_text, plan_days, plan_posts
+from bot.timetable import earliest_date
 from bot.turn import Turn
-from bot.wording import Wording, lines
+from bot.wording import Wording
 from content.challenge import Challenge as Content
-from store import challenges, groups, people, posts
-from store.values import (
-    ChatId,
-    Post,
-    PostState,
-    UserId,
-)
+from store import challenges, groups
+from store.values import ChatId
 
 # The commands that need to know the group's administrators before a transaction opens.
 COMMANDS = ("begin", "plan", "norep", "reinstate", "finish", "help")
-BUTTONS = ("b",)
-_MOST_DAYS_AHEAD = 366
+BUTTONS = ("b", "k", "l")
 
 
 class Organiser:
@@ -49,43 +48,29 @@ class Organiser:
         say, head = Wording(self._content.head.language), self._content.head
         start = self._start_date(argument(said.text), turn.now)
         if start is None:
-            example = self._earliest(turn.now).isoformat()
+            example = earliest_date(self._content.head, turn.now).isoformat()
             turn.reply(said, say("begin_bad_date", text=argument(said.text), example=example))
             return
         text = say(
             "begin_offer",
             title=head.title,
             days=len(self._content.days),
-            date=_date_text(start),
+            date=full_date_text(start),
             time=head.times.post,
             zone=head.time_zone,
         )
-        label = str(say("button_begin", date=_date_text(start)).unescape())
+        label = str(say("button_begin", date=full_date_text(start)).unescape())
         turn.reply(said, text, buttons=((Button(label, data("b", start.toordinal())),),))
-
-    def _earliest(self, now: datetime) -> date:
-        """Give the first local date whose post is still to come."""
-        head = self._content.head
-        today = now.astimezone(head.zone).date()
-        passed = instant(today, head.times.post, head.zone) <= now
-        return today + timedelta(days=1) if passed else today
 
     def _start_date(self, text: str, now: datetime) -> date | None:
         """Read the date behind /begin; without one, the earliest. None if it will not do."""
-        earliest = self._earliest(now)
         if not text:
-            return earliest
+            return earliest_date(self._content.head, now)
         try:
             wanted = date.fromisoformat(text)
         except ValueError:
             return None
-        return self._offered_date(wanted.toordinal(), now)
-
-    def _offered_date(self, ordinal: int, now: datetime) -> date | None:
-        """Give the date with this number if a challenge may start on it."""
-        earliest = self._earliest(now)
-        days = ordinal - earliest.toordinal()
-        return earliest + timedelta(days=days) if 0 <= days <= _MOST_DAYS_AHEAD else None
+        return offered_date(self._content, wanted.toordinal(), now)
 
     async def on_begin_button(self, update: Update, turn: Turn) -> None:
         """Start the challenge on the button's date: `b:<date as a number>`."""
@@ -100,7 +85,7 @@ class Organiser:
         if running is not None or numbers is None:
             turn.toast(pressed.query_id, say("stale_button"))
             return
-        start = self._offered_date(numbers[0], turn.now)
+        start = offered_date(self._content, numbers[0], turn.now)
         if start is None:
             turn.toast(pressed.query_id, say("stale_button"))
             return
@@ -118,38 +103,12 @@ class Organiser:
             self._content,
             chat_id=pressed.chat_id,
             organiser_id=pressed.user_id,
+            organiser_name=pressed.name,
             start=start,
             thread_id=pressed.thread_id,
         )
-        head = self._content.head
-        text = running.say(
-            "begun",
-            title=head.title,
-            date=_date_text(start),
-            time=head.times.post,
-            zone=head.time_zone,
-            divisions=division_lines(running),
-        )
-        notes = []
-        if not turn.open.rights.sees_all(pressed.chat_id):
-            notes.append(running.say("begun_blind"))
-        reachable = dict(await people.organisers(turn.session, running.stored.chat_id))
-        if not any(reachable.values()):
-            notes.append(running.say("begun_unreachable"))
-        text = Markup("\n\n").join([text, *notes])
-        turn.rewrite(pressed.chat_id, pressed.message_id, text, join_buttons(running))
-
-    async def on_plan(self, update: Update, turn: Turn) -> None:
-        """List the planned posts and how each went."""
-        if (found := await asked_by_administrator(update, turn)) is None:
-            return
-        said, running = found
-        stored = running.stored
-        planned = await posts.posts_of(turn.session, stored.chat_id, stored.challenge_id)
-        heading = running.say(
-            "plan_heading", title=running.content.head.title, zone=running.content.head.time_zone
-        )
-        turn.reply(said, lines([heading, *(_plan_line(running, post) for post in planned)]))
+        text, buttons = await announce(turn, running)
+        turn.rewrite(pressed.chat_id, pressed.message_id, text, buttons)
 
     async def on_finish(self, update: Update, turn: Turn) -> None:
         """End the challenge; everything recorded stays."""
@@ -158,44 +117,14 @@ class Organiser:
         said, running = found
         stored = running.stored
         await challenges.end_challenge(turn.session, stored.chat_id, stored.challenge_id, turn.now)
-        turn.reply(said, running.say("finished", title=running.content.head.title))
-
-
-async def begin_challenge(
-    turn: Turn,
-    content: Content,
-    *,
-    chat_id: int,
-    organiser_id: int,
-    start: date,
-    thread_id: int | None,
-) -> Running:
-    """Put a challenge with its days and posts into a group's timetable."""
-    days = plan_days(content.head, content.days, start)
-    stored = await challenges.start_challenge(
-        turn.session,
-        chat_id=ChatId(chat_id),
-        title=content.head.title,
-        tz=content.head.time_zone,
-        start_date=start,
-        content=content.model_dump_json(),
-        thread_id=thread_id,
-        organiser_id=UserId(organiser_id),
-        days=days,
-        posts=plan_posts(days),
-        now=turn.now,
-    )
-    # Every administrator is told when something needs a person.
-    for user_id in {organiser_id, *turn.open.rights.administrators(chat_id)} - {turn.bot.id}:
-        await people.add_organiser(
-            turn.session, chat_id=ChatId(chat_id), user_id=UserId(user_id), now=turn.now
+        await note_change(
+            turn,
+            running,
+            user_id=said.user_id,
+            name=said.name,
+            what=running.say("plan_did_finished").striptags(),
         )
-    turn.open.replanned = True
-    return await turn.open.shelf.open(turn.session, stored)
-
-
-def _date_text(day: date) -> str:
-    return f"{day:%A} {day.day} {day:%B %Y}"
+        turn.reply(said, running.say("finished", title=running.content.head.title))
 
 
 def _by_administrator(update: Update, turn: Turn) -> Spoken | None:
@@ -223,16 +152,3 @@ async def asked_by_administrator(
         turn.reply(said, Wording()("no_challenge"))
         return None
     return said, running
-
-
-def _plan_line(running: Running, post: Post) -> Markup:
-    state = Markup("")
-    if post.state is not PostState.PLANNED:
-        state = running.say(f"plan_state_{post.state}", note=post.note)
-    return running.say(
-        "plan_line",
-        due=local_text(post.due_at, running.zone),
-        day=post.day_number,
-        kind=running.say(f"plan_kind_{post.kind}"),
-        state=state,
-    )

@@ -26,7 +26,7 @@ from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
 from bot.speaker import Spoken, is_anonymous, spoken
 from bot.talk import Talk
-from bot.timetable import day_of_date
+from bot.timetable import dates_of
 from bot.turn import Turn
 from bot.wording import Wording, lines
 from store import asks, people, results
@@ -178,9 +178,12 @@ def nothing_on(running: Running | None, wording: Wording) -> Markup:
     if running is None:
         return wording("no_challenge")
     head = running.content.head
-    first = running.days[0].opens_at.astimezone(running.zone)
+    if running.stored.paused_at is not None:
+        return wording("not_started_paused", title=head.title)
+    days = [day for day in running.days if not day.is_skipped] or running.days
+    first = days[0].opens_at.astimezone(running.zone)
     date = f"{first:%A} {first.day} {first:%B}"
-    return wording("not_started", title=head.title, date=date, time=head.times.post)
+    return wording("not_started", title=head.title, date=date, time=f"{first:%H:%M}")
 
 
 async def scene_of(talk: Talk) -> Scene:
@@ -217,9 +220,9 @@ def _scene(running: Running, today: Day, said_at: datetime, *, division: str) ->
         today=today.number,
         days=running.written,
         division=division,
+        dates=dates_of(running.days),
         # Before the morning's post the day that is on is already yesterday's.
-        by_calendar=day_of_date(running.days, said_at, running.zone),
-        first_weekday=running.stored.start_date.isoweekday(),
+        said_on=said_at.astimezone(running.zone).date(),
         language=running.content.head.language,
     )
 

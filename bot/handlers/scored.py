@@ -9,9 +9,10 @@ from markupsafe import Markup
 from bot.handlers.ask_back import ask_back, join_first
 from bot.handlers.read_back import take_out_buttons
 from bot.handlers.record import Claim, Outcome, record, withdraw_moved
-from bot.reading.reader import Scene, day_number
-from bot.reading.values import Ask, Said, ScoreRead, Why
+from bot.reading.reader import Scene, date_named, day_number
+from bot.reading.values import Ask, DayWord, Said, ScoreRead, Why
 from bot.talk import Talk
+from bot.timetable import date_text
 from bot.wording import lines
 from store.values import Day, Participant, Result
 
@@ -137,9 +138,20 @@ def _claim(talk: Talk, person: Participant, reading: ScoreRead, day: Day) -> Cla
 def _target_day(talk: Talk, scene: Scene, about: Said) -> Day | Markup:
     """Give the day a score is for, or say why there is none to score."""
     number = day_number(about.day, scene)
+    if number is None:
+        return no_day_then(talk, scene, about.day)
     day = talk.running.day(number)
-    if day is None or day.opens_at > talk.said.said_at:
+    if day is not None and day.is_skipped:
+        return talk.say("day_called_off", name=talk.said.name, day=number)
+    if day is None or not day.has_opened(talk.said.said_at):
         return talk.say("no_such_day", name=talk.said.name, day=number)
     if day.is_rest:
         return talk.say("rest_day", name=talk.said.name, day=number)
     return day
+
+
+def no_day_then(talk: Talk, scene: Scene, word: DayWord | None) -> Markup:
+    """Say that the date a person named has no day, and how to name the one that is meant."""
+    then = None if word is None else date_named(word, scene)
+    date = talk.say("that_day") if then is None else date_text(then)
+    return talk.say("no_day_then", name=talk.said.name, date=date, day=talk.today.number)

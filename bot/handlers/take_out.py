@@ -13,6 +13,7 @@ from bot.calls import Rows
 from bot.handlers.presses import Press, current_press
 from bot.handlers.read_back import read_back, take_out_buttons
 from bot.handlers.record import own_score
+from bot.handlers.scored import no_day_then
 from bot.reading.reader import Scene, day_number
 from bot.reading.values import TakeBack
 from bot.running import Running
@@ -67,7 +68,11 @@ async def take_back(
         before: The results of the message that was edited into the wish: without a day named it
             means those, and nothing once they are taken out.
     """
-    numbers = [day_number(reading.day, scene)]
+    named = day_number(reading.day, scene)
+    if named is None:
+        talk.reply(no_day_then(talk, scene, reading.day))
+        return
+    numbers = [named]
     if before and reading.day is None:
         numbers = [each.day_number for each in before if _is_of(talk, each)]
     told = []

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from functools import cache
 
 from bot.reading import measured_scores as measured
@@ -99,15 +100,16 @@ class Scene:
 
     `days` are the challenge's days by number; looking up a day that is not there may raise
     KeyError, then the text is read against today's. `previous` is what the sender has on record
-    for today: "54 not 45" needs it.
+    for today: "54 not 45" needs it. `dates` are the local dates of the days by number, which need
+    not be consecutive; without them "yesterday" is the day before, and no weekday is known.
     """
 
     today: int
     days: Mapping[int, WorkoutDay | RestDay]
     division: str
     previous: Score | None = None
-    by_calendar: int | None = None  # number of the day by the local date, which "yesterday" means
-    first_weekday: int | None = None  # of day 1, Monday is 1; "Tuesday's" needs it
+    dates: Mapping[int, date] | None = None
+    said_on: date | None = None  # the local date of the message; without it, that of today's day
     language: str | None = None  # the sender's; a message may be in another all the same
     people: frozenset[str] = frozenset()  # names of the others, in plain words: "Marta 4 + 10"
 
@@ -247,8 +249,9 @@ class Reader:
 
     def task(self, scene: Scene, *, division: str | None, day: DayWord | None) -> Task | None:
         """Give the work a score is judged on, or None on a rest day."""
+        number = day_number(day, scene)
         try:
-            named = scene.days[day_number(day, scene)]
+            named = scene.days[scene.today if number is None else number]
         except KeyError:
             named = scene.days[scene.today]
         if isinstance(named, RestDay):
@@ -426,14 +429,30 @@ def _more_of_it(clause: Clause) -> bool:
     return _MORE_OF_IT.search(clause.code) is not None
 
 
-def day_number(day: DayWord | None, scene: Scene) -> int:
-    """Give the number of the day a word names; without a word, the one that is on."""
+def day_number(day: DayWord | None, scene: Scene) -> int | None:
+    """Give the number of the day a word names; without a word, the one that is on.
+
+    None: on the date named there was no day.
+    """
     if day is None:
         return scene.today
     if day.number is not None:
         return day.number
-    by_calendar = scene.today if scene.by_calendar is None else scene.by_calendar
-    return by_calendar + (day.offset or 0)
+    if (named := date_named(day, scene)) is None:
+        return scene.today + (day.offset or 0)
+    return next((n for n, on in (scene.dates or {}).items() if on == named), None)
+
+
+def date_named(day: DayWord, scene: Scene) -> date | None:
+    """Give the local date that so many days from today is; None if the scene has no dates."""
+    said_on = _said_on(scene)
+    return None if said_on is None else said_on + timedelta(days=day.offset or 0)
+
+
+def _said_on(scene: Scene) -> date | None:
+    if scene.dates is None:
+        return None
+    return scene.dates[scene.today] if scene.said_on is None else scene.said_on
 
 
 def _blank(match: re.Match[str]) -> str:
@@ -500,12 +519,15 @@ _WEEK = 7
 
 def _weekday(weekday: int, scene: Scene) -> DayWord | None:
     """Give the latest day up to now that fell on a weekday; None if that is today or none."""
-    now = scene.today if scene.by_calendar is None else scene.by_calendar
-    if scene.first_weekday is None:
+    said_on = _said_on(scene)
+    if said_on is None or not scene.dates:
         return None
-    back = (scene.first_weekday - 1 + now - 1 - (weekday - 1)) % _WEEK
-    number = now - back
-    return DayWord(number=number) if back and number >= 1 else None
+    back = (said_on.isoweekday() - weekday) % _WEEK
+    day = DayWord(offset=-back)
+    if not back or said_on - timedelta(days=back) < min(scene.dates.values()):
+        return None
+    number = day_number(day, scene)
+    return day if number is None else DayWord(number=number)
 
 
 def _found_by_clause(

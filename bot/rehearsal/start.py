@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from bot.app import Rungbell
 from bot.rehearsal.clock import MovableClock
@@ -169,7 +170,7 @@ async def _planned_posts(database: Database, content: Content) -> list[dict[str,
             found.extend(
                 {
                     "due_at": post.due_at,
-                    "local": local_text(post.due_at, content.head.zone),
+                    "local": local_text(post.due_at, ZoneInfo(challenge.tz)),
                     "title": f"Day {post.day_number}: {say(f'plan_kind_{post.kind}')}",
                     "state": str(post.state),
                 }

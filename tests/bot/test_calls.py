@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from bot.calls import Button, Rewrite, Say, Toast, call_from_json, call_to_json
+from bot.calls import Button, Rewrite, Say, SendFile, Toast, call_from_json, call_to_json
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]))
 IDS = st.integers(-(2**52), 2**52)
@@ -19,6 +19,7 @@ ROWS = st.lists(st.lists(st.builds(Button, TEXT, TEXT), max_size=3).map(tuple), 
 )
 CALLS = st.one_of(
     st.builds(Say, IDS, TEXT, ROWS, MAYBE, MAYBE, st.booleans()),
+    st.builds(SendFile, IDS, TEXT, TEXT, TEXT, MAYBE, MAYBE),
     st.builds(Rewrite, IDS, st.integers(1, 2**31), TEXT, ROWS),
     st.builds(Toast, TEXT, TEXT),
 )
@@ -34,6 +35,7 @@ def test_a_call_comes_back_from_the_store_as_it_was(call):
     ("call", "kind"),
     [
         pytest.param(Say(1, "hello"), "say", id="say"),
+        pytest.param(SendFile(1, "days.ics", "BEGIN:"), "file", id="file"),
         pytest.param(Rewrite(1, 2, "hello"), "rewrite", id="rewrite"),
         pytest.param(Toast("77"), "toast", id="toast"),
     ],

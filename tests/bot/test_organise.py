@@ -26,8 +26,8 @@ async def test_a_participant_may_not_organise(play: Rehearsal, command: str):
     assert await is_running(play)
 
 
-@pytest.mark.parametrize("command", ["/begin", "/plan", "/finish"])
-async def test_in_private_nobody_organises(play: Rehearsal, command: str):
+@pytest.mark.parametrize("command", ["/begin", "/finish"])
+async def test_in_private_nobody_begins_or_ends(play: Rehearsal, command: str):
     assert await acts.say(play, "Ines", command, place=play.coach) == [ADMIN_ONLY]
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from sqlalchemy import update
 
-from bot import posting
+from bot import post_text
 from bot.rehearsal.start import Rehearsal, open_the_challenge, quiet, rehearsal
 from bot.timetable import instant
 from content.challenge import Challenge
@@ -257,7 +257,7 @@ async def test_a_post_without_the_right_to_write_is_skipped_and_the_organiser_to
 async def test_a_post_that_cannot_be_written_does_not_hold_up_the_others(
     play: Rehearsal, monkeypatch: pytest.MonkeyPatch
 ):
-    monkeypatch.setattr(posting, "result_post", broken)
+    monkeypatch.setattr(post_text, "result_post", broken)
     await go_to_day_2(play)
     while_broken = acts.texts(play)
     monkeypatch.undo()
@@ -295,7 +295,7 @@ async def test_a_post_in_two_pieces_whose_second_is_lost_is_asked_about(
     play.room.enforce_limits = True
     for _ in range(19):  # of the 20 messages a minute the platform takes for one group
         play.room.limits.count(play.group.chat_id, now=day_2(play))
-    monkeypatch.setattr(posting, "pieces", lambda text: [text, text])
+    monkeypatch.setattr(post_text, "pieces", lambda text: [text, text])
 
     await go_to_day_2(play)
 

@@ -10,7 +10,7 @@ import pytest
 import telegram
 from telegram.request import HTTPXRequest
 
-from bot.calls import Button, Rewrite, Say, Toast
+from bot.calls import Button, Rewrite, Say, SendFile, Toast
 from bot.rehearsal.clock import MovableClock
 from bot.rehearsal.page import build_server
 from bot.rehearsal.people import Group
@@ -31,7 +31,7 @@ class Line:
     group: Group
     bot: telegram.Bot
 
-    async def make(self, call: Say | Rewrite | Toast) -> Outcome:
+    async def make(self, call: Say | SendFile | Rewrite | Toast) -> Outcome:
         return await make_call(self.bot, call)
 
     def texts(self) -> list[str]:
@@ -204,3 +204,28 @@ async def test_a_reply_to_a_message_that_was_deleted_comes_without(line: Line):
 
     assert isinstance(outcome, Sent)
     assert "reply_to_message" not in line.room.messages(line.group)[-1]
+
+
+async def test_a_file_arrives_byte_for_byte_with_its_name_and_caption(line: Line):
+    content = "BEGIN:VCALENDAR\r\nSUMMARY:Zoë 🔔\r\n"
+    file = SendFile(line.group.chat_id, "days.ics", content, "<b>Days</b> & more", reply_to=777)
+
+    outcome = await line.make(file)
+
+    message = line.room.messages(line.group)[-1]
+    stored = line.room.files.by_id(message["document"]["file_id"])
+    assert outcome == Sent(message["message_id"])
+    assert stored.upload.data.decode() == content
+    assert (stored.upload.name, stored.upload.mime_type) == ("days.ics", "text/calendar")
+    assert message["caption"] == "Days & more"
+
+
+async def test_a_file_for_somebody_who_blocked_the_bot_is_given_up(line: Line):
+    line.room.answer_next(
+        "sendDocument", status=403, description="Forbidden: bot was blocked by the user"
+    )
+
+    outcome = await line.make(SendFile(line.group.chat_id, "days.ics", "x"))
+
+    assert isinstance(outcome, Refused)
+    assert outcome.gone

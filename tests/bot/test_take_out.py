@@ -99,7 +99,7 @@ async def test_a_score_edited_into_the_wish_is_taken_out_and_chatter_is_not(play
     assert "is taken out" in said
 
 
-async def test_the_reader_is_told_the_language_and_the_weekday(
+async def test_the_reader_is_told_the_language_and_the_dates(
     play: Rehearsal, monkeypatch: pytest.MonkeyPatch
 ):
     seen: list[Scene] = []
@@ -115,7 +115,9 @@ async def test_the_reader_is_told_the_language_and_the_weekday(
     await acts.say(play, "Marlow", "3 rounds + 45")
     await acts.say(play, "Ines", "3 rounds + 45", sender_chat=play.group)
 
-    assert [(scene.language, scene.first_weekday) for scene in seen] == [("pt", 1), ("en", 1)]
+    assert [scene.language for scene in seen] == ["pt", "en"]
+    assert {scene.said_on for scene in seen} == {acts.START}
+    assert all(scene.dates[7] == acts.START + timedelta(days=6) for scene in seen)
 
 
 async def test_a_message_edited_into_the_wish_takes_out_its_own_result_only(play: Rehearsal):

@@ -189,7 +189,7 @@ def test_a_day_closes_before_the_next_one_does_and_after_it_opened(
 def test_the_posts_of_a_challenge():
     one, two, rest, four = some_days(days="wwrw")
 
-    posts = plan_posts([one, two, rest, four])
+    posts = plan_posts(a_head(), [one, two, rest, four])
 
     assert [(p.day_number, p.kind, p.due_at) for p in posts] == [
         (1, PostKind.DAY, one.opens_at),

@@ -11,6 +11,7 @@ from string import Formatter
 import pytest
 
 import bot
+from bot.plan_values import Why as PlanWhy
 from bot.reading.kinds import WORD_KINDS
 from bot.reading.lexicon import plain_words
 from bot.reading.values import About, Why
@@ -223,10 +224,21 @@ def test_a_language_we_do_not_have_is_refused(load):
         load("xx")
 
 
+# What an organiser can do to a plan, as its texts name it.
+CHANGES = [
+    *("moved", "skipped", "unskipped", "swapped", "now", "zone", "paused"),
+    *("resumed", "resumed_later", "resumed_over", "time_post", "time_close"),
+    *("time_reminder", "time_reminder_off", "time_standings", "time_standings_off"),
+]
 # What a text may be chosen by: the part of its key that the code fills in.
 FAMILIES = {
     "ask_": {why.value for why in Why},
     "sign_": set(WORDS.health_signs),
+    "plan_no_": {why.value for why in PlanWhy},
+    "plan_bad_": {"words", "number", "numbers", "move", "date", "time", "zone"},
+    "plan_now_": set(CHANGES),
+    "plan_now_next_": {"post", "close"},
+    "plan_did_": set(CHANGES),
     "plan_kind_": {kind.value for kind in PostKind},
     "plan_state_": {state.value for state in PostState} - {PostState.PLANNED},
     # What a person took back is not shown.

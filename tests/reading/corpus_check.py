@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -19,7 +20,8 @@ KINDS = ("score", "ask", "question", "caution", "take_back", "chatter")
 CORPUS = Path(__file__).parent / "corpus"
 CHALLENGES = {"demo": DEMO, "mill": Path(__file__).parent / "mill"}
 _DAY_BY_DAY = {f"{name}-en.jsonl" for name in ("scores", "scores2", "others", "others2", "mixed")}
-_MONDAY = 1  # both challenges start on one
+# Both challenges start on a Monday and have a day on every date.
+DATES = {number: date(2026, 6, number) for number in range(1, 15)}
 
 
 @dataclass(frozen=True)
@@ -102,7 +104,7 @@ def scene_of(line: Line) -> Scene:
         line.division,
         language=line.language,
         previous=None if line.previous is None else score_from_json(line.previous),
-        first_weekday=_MONDAY,
+        dates=DATES,
     )
 
 

@@ -5,16 +5,17 @@ from __future__ import annotations
 import sys
 import time
 import unicodedata
+from datetime import date
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.reading.reader import Scene
+from bot.reading.reader import Scene, day_number
 from bot.reading.values import Chatter, DayWord, reading_to_json
 from content.score import Amount, RoundsAndReps, Unit
-from tests.reading.corpus_check import SameDay
+from tests.reading.corpus_check import DATES, SameDay
 
 THREE_45 = {"rounds": 3, "reps": 45, "total_reps": 225}
 
@@ -241,9 +242,36 @@ def test_a_new_score_beside_it_is_a_correction_and_no_taking_back(reader, conten
 )
 def test_a_weekday_names_the_latest_day_that_fell_on_it(reader, content, day, text, number):
     days = dict(enumerate(content.days, start=1))
-    reading = reader.read(text, Scene(day, days, "full", first_weekday=1))
+    reading = reader.read(text, Scene(day, days, "full", dates=DATES))
 
     assert reading.said.day == DayWord(number=number)
+
+
+# Day 3 was moved from Wednesday 3 June to Friday, day 4 along with it; day 5 was called off.
+MOVED = {1: date(2026, 6, 1), 2: date(2026, 6, 2), 3: date(2026, 6, 5), 4: date(2026, 6, 6)}
+
+
+@pytest.mark.parametrize(
+    ("said_on", "text", "number"),
+    [
+        pytest.param(date(2026, 6, 6), "yesterday 3+45", 3, id="yesterday_by_its_date"),
+        pytest.param(date(2026, 6, 5), "yesterday 3+45", None, id="no_day_yesterday"),
+        pytest.param(date(2026, 6, 6), "Friday's was 3+45", 3, id="weekday_by_its_date"),
+        pytest.param(date(2026, 6, 6), "Tuesday's was 3+45", 2, id="weekday_before_the_gap"),
+        pytest.param(date(2026, 6, 6), "Wednesday's was 3+45", None, id="no_day_that_weekday"),
+        pytest.param(date(2026, 6, 6), "Sunday's was 3+45", 4, id="weekday_before_the_start"),
+        pytest.param(date(2026, 6, 6), "3+45", 4, id="without_a_word_the_day_that_is_on"),
+        pytest.param(date(2026, 6, 6), "day 3: 3+45", 3, id="by_number"),
+    ],
+)
+def test_days_need_not_be_on_consecutive_dates(reader, content, said_on, text, number):
+    days = dict.fromkeys(range(1, 5), content.days[0])
+    scene = Scene(4, days, "full", dates=MOVED, said_on=said_on)
+
+    reading = reader.read(text, scene)
+
+    assert reading_to_json(reading)["result"]["total_reps"] == 225
+    assert day_number(reading.said.day, scene) == number
 
 
 def test_the_weight_used_is_kept_beside_a_score(reader, content):

@@ -7,7 +7,7 @@ import pytest
 from bot.reading.reader import Scene
 from bot.reading.values import reading_to_json
 from content.score import RoundsAndReps
-from tests.reading.corpus_check import challenge
+from tests.reading.corpus_check import DATES, challenge
 
 BEFORE = RoundsAndReps(3, 45, 225)
 
@@ -17,7 +17,7 @@ def read(where, text):
     content, reader = challenge(name)
     days = dict(enumerate(content.days, start=1))
     division = content.head.divisions[0].id
-    scene = Scene(int(day), days, division, first_weekday=1, previous=BEFORE)
+    scene = Scene(int(day), days, division, dates=DATES, previous=BEFORE)
     return reading_to_json(reader.read(text, scene))
 
 
@@ -209,7 +209,7 @@ WHICH_DAY = [
 def test_a_day_in_passing_moves_no_score(text: str, offset: int | None):
     content, reader = challenge("demo")
     days = {1: content.days[0], 2: content.days[0]}
-    scene = Scene(2, days, content.head.divisions[0].id, first_weekday=1)
+    scene = Scene(2, days, content.head.divisions[0].id, dates=DATES)
 
     found = reading_to_json(reader.read(text, scene))
 

@@ -41,6 +41,7 @@ def a_day(number: int, *, is_rest: bool = False) -> Day:
     return Day(
         number=number,
         is_rest=is_rest,
+        on_date=opens_at.date(),
         opens_at=opens_at,
         closes_at=opens_at + timedelta(hours=18),
         make_up_until=opens_at + timedelta(hours=48),

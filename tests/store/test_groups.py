@@ -10,6 +10,7 @@ from store.groups import current_chat_id, group_title, move_chat, note_group
 from store.inbox import receive, waiting
 from store.owed import owe, owed
 from store.people import add_organiser, organisers
+from store.plans import note_change
 from store.posts import claim, confirm, due_posts, next_due_at, posts_of
 from store.results import history, record, result_of, results_of_message
 from store.tables import Base, GroupRow, UpdateRow
@@ -34,7 +35,8 @@ NEW = ChatId(-1_009_999_999_999)
 
 async def _fill(session):
     """Put at least one row of the chat into every table."""
-    await a_challenge(session, posts=[a_plan(1), a_plan(2)])
+    challenge = await a_challenge(session, posts=[a_plan(1), a_plan(2)])
+    await note_change(session, challenge, by=COACH, by_name="Coach", what="begun", at=START)
     for user_id in (MIRA, TOMO):
         await a_participant(session, user_id)
         for day_number in (1, 2):

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,12 +11,14 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 
+from store.challenges import challenge, days
 from store.engine import Database, check_references, read_url
 from store.errors import BrokenReferences, DatabaseTooNew
 from store.migrate import migrate, migration_engine
+from store.plans import changes_of_plan
 from store.results import change_of_message, history, text_of_message
 from store.tables import Base
-from store.values import ChatId, UserId
+from store.values import ChallengeId, ChatId, UserId
 
 if TYPE_CHECKING:
     from sqlalchemy.engine import Connection
@@ -86,7 +89,7 @@ async def test_a_database_from_a_newer_version_is_refused_and_left_alone(databas
     with pytest.raises(DatabaseTooNew) as info:
         await migrate(database_url)
 
-    assert (info.value.found, info.value.known) == ("9999", "0003")
+    assert (info.value.found, info.value.known) == ("9999", "0004")
     assert path.read_bytes() == before
 
 
@@ -172,6 +175,49 @@ async def test_a_database_goes_back_to_an_older_revision_and_on_again(database_u
 
     with closing(sqlite3.connect(tmp_path / "rungbell.sqlite3")) as connection:
         assert sorted(map(_words, connection.iterdump())) == sorted(map(_words, before))
+
+
+async def test_days_of_an_older_database_get_their_dates_and_challenges_a_calendar(
+    database_url, tmp_path
+):
+    """Until then the days of a challenge were on consecutive dates, whatever the hour in UTC."""
+    await _migrate_to(database_url, "0003")
+    with closing(sqlite3.connect(tmp_path / "rungbell.sqlite3")) as connection:
+        connection.executescript(ROWS_OF_0003)
+
+    await migrate(database_url)
+
+    database = Database(database_url)
+    async with database.reading() as session:
+        first, second = [
+            await challenge(session, ChatId(-7), ChallengeId(number)) for number in (1, 2)
+        ]
+        found = [await days(session, each) for each in (first, second)]
+        history_of_plan = await changes_of_plan(session, ChatId(-7), ChallengeId(1))
+    await database.close()
+    assert [[day.on_date for day in each] for each in found] == [
+        [date(2026, 2, 28), date(2026, 3, 1)],
+        [date(2026, 3, 2)],
+    ]
+    assert not any(day.is_skipped or day.is_held for each in found for day in each)
+    assert (first.paused_at, second.paused_at) == (None, None)
+    assert len({first.calendar_id, second.calendar_id, ""}) == 3
+    assert history_of_plan == ()
+
+
+ROWS_OF_0003 = """
+INSERT INTO groups VALUES (-7, 'Park', 1, '2026-03-01 04:00:00.000000');
+INSERT INTO challenges VALUES (-7, 1, 'Days', 'Pacific/Auckland', '2026-02-28', '{}', NULL, 900,
+    '2026-02-20 04:00:00.000000', '2026-03-01 04:00:00.000000');
+INSERT INTO challenges VALUES (-7, 2, 'More', 'Europe/Lisbon', '2026-03-02', '{}', NULL, 900,
+    '2026-03-01 04:00:00.000000', NULL);
+INSERT INTO days VALUES (-7, 1, 1, 0, '2026-02-27 17:00:00.000000', '2026-02-28 16:45:00.000000',
+    '2026-03-01 16:45:00.000000');
+INSERT INTO days VALUES (-7, 1, 2, 1, '2026-02-28 17:00:00.000000', '2026-03-01 16:45:00.000000',
+    '2026-03-02 16:45:00.000000');
+INSERT INTO days VALUES (-7, 2, 1, 0, '2026-03-02 06:00:00.000000', '2026-03-03 05:45:00.000000',
+    '2026-03-04 05:45:00.000000');
+"""
 
 
 def _words(statement: str) -> list[str]:
