@@ -18,7 +18,7 @@ ROWS = st.lists(st.lists(st.builds(Button, TEXT, TEXT), max_size=3).map(tuple), 
     tuple
 )
 CALLS = st.one_of(
-    st.builds(Say, IDS, TEXT, ROWS, MAYBE, MAYBE, st.booleans()),
+    st.builds(Say, IDS, TEXT, ROWS, MAYBE, st.none() | TEXT, MAYBE, st.booleans()),
     st.builds(SendFile, IDS, TEXT, TEXT, TEXT, MAYBE, MAYBE),
     st.builds(Rewrite, IDS, st.integers(1, 2**31), TEXT, ROWS),
     st.builds(Toast, TEXT, TEXT),
