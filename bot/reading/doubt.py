@@ -39,6 +39,7 @@ class Around:
     kind: ScoreKind
     length: int  # of what was found, in characters
     unsure: bool  # it has several meanings
+    loose: bool  # no pattern makes it a score
     scores: Sequence[Score]  # what it would be; the weights do not look at it
 
     @property
@@ -55,6 +56,7 @@ def around(plain: Plain, start: int, end: int, kind: ScoreKind, found: Found) ->
         kind,
         end - start,
         found.why is not None,
+        found.loose,
         found.scores,
     )
 
@@ -86,6 +88,9 @@ def features(around: Around) -> Iterator[tuple[str, float]]:
     yield f"|{kind} {min(2, len(before))}", 1
     if around.unsure:
         yield "|unsure", 1
+    if around.loose:
+        yield "|loose", 1
+        yield f"|loose {kind}", 1
 
 
 @cache
@@ -96,9 +101,12 @@ def _weights() -> Mapping[str, float]:
 
 
 def likelihood(around: Around) -> float:
-    """Give how likely it is the sender's score, from 0 to 1; 1 where no words stand around."""
+    """Give how likely it is the sender's score, from 0 to 1.
+
+    Where no words stand around, it is what the patterns make it.
+    """
     if around.is_alone:
-        return 1.0
+        return 0.0 if around.loose else 1.0
     weights = _weights()
     total = weights["|"] + sum(
         weights[name] * value for name, value in features(around) if name in weights

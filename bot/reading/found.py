@@ -33,5 +33,6 @@ class Found:
     explains: Callable[[], frozenset[int]] = frozenset
     is_correction: bool = False  # the mark of a correction stands in front
     maybe_theirs: bool = False  # a word in front may be a name
+    loose: bool = False  # a figure that no pattern makes a score, only the words around
     likely: float = 1.0  # that it is the sender's score, by the words around it
     weak: bool = False  # plain, and nothing around carries it: alone it is no score

@@ -22,6 +22,7 @@ from bot.reading.kinds import Kind
 from bot.reading.ladder_scores import LadderReader, blanked
 from bot.reading.language import Languages
 from bot.reading.lexicon import WORD, Asked, Lexicon, build_lexicon
+from bot.reading.loose_scores import LooseReader
 from bot.reading.measured_scores import MeasureReader, load_g
 from bot.reading.normalise import Plain, normalise
 from bot.reading.plausible import is_conceivable, is_possible
@@ -58,8 +59,15 @@ _QUOTED = re.compile(
 )
 
 
-def _readers(task: Task) -> list[LadderReader | MeasureReader]:
+ScoreReader = LadderReader | MeasureReader | LooseReader
+
+
+def _readers(task: Task) -> list[ScoreReader]:
     """Give what reads the task's kind of score, in order: what one has read no later one does."""
+    return [*_sure_readers(task), LooseReader(task)]
+
+
+def _sure_readers(task: Task) -> list[ScoreReader]:
     kind = task.workout.score
     if kind is ScoreKind.ROUNDS_AND_REPS:
         return [LadderReader(task)]
@@ -177,7 +185,7 @@ class Reader:
         self._language = language
         self._judge = judge
         self._lexicons: dict[str, Lexicon] = {}
-        self._readers: dict[int, Sequence[LadderReader | MeasureReader]] = {}
+        self._readers: dict[int, Sequence[ScoreReader]] = {}
         self._tasks: dict[tuple[int, str], tuple[WorkoutDay, Task]] = {}
 
     def read(self, text: str, scene: Scene) -> Reading:
@@ -267,7 +275,7 @@ class Reader:
             self._tasks[key] = (day, task_of(day, division, self._movements))
         return self._tasks[key][1]
 
-    def _readers_of(self, task: Task) -> Sequence[LadderReader | MeasureReader]:
+    def _readers_of(self, task: Task) -> Sequence[ScoreReader]:
         """Give what reads a task's scores, put together once; the tasks are kept."""
         key = id(task)
         if key not in self._readers:
@@ -311,13 +319,13 @@ class Reader:
         if task is None:
             return None
         found, withdrawn, theirs = self._found_in_all(told, task, plain)
+        found = _likely(_with_rest(found, task))
         if changed := list(_found_changed(told, task, scene)):
             found, withdrawn = changed, True
         elif not found:
             found = list(_found_bare(told, task, scene, correction=said.correction))
         if not found:
             return None
-        found = _likely(_with_rest(found, task))
         decided = weigh([each for _, each in found], correction=said.correction)
         if decided is None:
             return None
@@ -407,21 +415,31 @@ _NO_SCORE = 0.1  # below, it is chatter
 _UNLIKELY = 0.2  # below, it is none where something likely stands beside it
 _LIKELY = 0.6
 _DOUBTED = 0.25  # below, it is asked about
+# Of what only the words around make a score: above, it is asked about; above, it is one.
+_LOOSE_ASKED, _LOOSE_SURE = 0.6, 0.85
+_CARRIED = 0.7  # above, bare figures need no other word that carries them
 
 
 def _likely(found: Sequence[tuple[Clause, Found]]) -> list[tuple[Clause, Found]]:
     """Drop what the words around make no score, and doubt what they make an unlikely one."""
-    surest = max((each.likely for _, each in found), default=1.0)
-    return [
-        (clause, _doubted(each))
-        for clause, each in found
+    patterned = [(clause, each) for clause, each in found if not each.loose]
+    surest = max((each.likely for _, each in patterned), default=0.0)
+    kept = [
+        (clause, _doubted(each, _DOUBTED))
+        for clause, each in patterned
         if each.likely >= _NO_SCORE and (each.likely >= _UNLIKELY or surest < _LIKELY)
     ]
+    if any(not each.weak for _, each in kept):
+        return kept
+    loose = [each for each in found if each[1].loose and each[1].likely >= _LOOSE_ASKED]
+    return [*kept, *((clause, _doubted(each, _LOOSE_SURE)) for clause, each in loose)]
 
 
-def _doubted(found: Found) -> Found:
-    doubted = found.likely < _DOUBTED and found.why is None
-    return replace(found, why=Why.UNSURE) if doubted else found
+def _doubted(found: Found, limit: float) -> Found:
+    """Ask about what is less likely than a limit; what is likely needs nothing else."""
+    weak = found.weak and found.likely < _CARRIED
+    why = Why.UNSURE if found.likely < limit and found.why is None else found.why
+    return replace(found, why=why, weak=weak)
 
 
 def _more_of_it(clause: Clause) -> bool:
@@ -531,7 +549,7 @@ def _weekday(weekday: int, scene: Scene) -> DayWord | None:
 
 
 def _found_by_clause(
-    told: Sequence[Clause], task: Task, readers: Sequence[LadderReader | MeasureReader]
+    told: Sequence[Clause], task: Task, readers: Sequence[ScoreReader]
 ) -> Iterator[tuple[Clause, Sequence[Found], str]]:
     """Give what the patterns find in each clause, and its code with that blanked out."""
     capped = any(_says_capped(clause, task.workout.cap_s) for clause in told)

@@ -12,15 +12,20 @@ from content.score import Amount, ScoreKind, Unit
 HEAVY = Amount(40_000, Unit.KILOGRAMS)
 
 
-def words_around(text: str, found: str = "40 kg") -> Around:
+def words_around(text: str, found: str = "40 kg", *, loose: bool = False) -> Around:
     plain = normalise(text)
     start = plain.text.index(found)
-    return around(plain, start, start + len(found), ScoreKind.LOAD, Found(0, 0, (HEAVY,), None))
+    what = Found(0, 0, (HEAVY,), loose=loose)
+    return around(plain, start, start + len(found), ScoreKind.LOAD, what)
 
 
 def test_nothing_around_leaves_no_doubt():
     assert likelihood(words_around("40 kg")) == 1.0
     assert likelihood(words_around("40 kg!")) == 1.0
+
+
+def test_a_figure_that_no_pattern_reads_needs_words_that_speak_for_it():
+    assert likelihood(words_around("40 kg", loose=True)) == 0.0
 
 
 @pytest.mark.parametrize(
