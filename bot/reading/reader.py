@@ -416,7 +416,7 @@ _UNLIKELY = 0.2  # below, it is none where something likely stands beside it
 _LIKELY = 0.6
 _DOUBTED = 0.25  # below, it is asked about
 # Of what only the words around make a score: above, it is asked about; above, it is one.
-_LOOSE_ASKED, _LOOSE_SURE = 0.6, 0.85
+_LOOSE_ASKED, _LOOSE_SURE = 0.7, 0.9
 _CARRIED = 0.7  # above, bare figures need no other word that carries them
 
 
