@@ -1,4 +1,4 @@
-"""The command line: rehearse, run, review, read."""
+"""The command line: rehearse, run, review, jot, read."""
 
 from __future__ import annotations
 
@@ -20,9 +20,10 @@ from telegram.error import TelegramError
 
 from bot.config import ConfigInvalid, load_config
 from bot.fetching import TokenRefused
+from bot.jot_command import add_jot, divisions_of
 from bot.reading.reader import Reader, Scene
 from bot.reading.values import reading_to_json
-from content.challenge import Challenge, Division, Head, RestDay, WorkoutDay
+from content.challenge import Challenge, RestDay, WorkoutDay
 from content.errors import ContentInvalid
 from content.loading import DEMO, load_challenge, load_day
 from content.words import languages
@@ -82,6 +83,7 @@ def _parser() -> argparse.ArgumentParser:
     review.add_argument("--json", action="store_true", help="for programs; README has the keys")
     review.add_argument("--pictures", type=Path, metavar="FOLDER", help="a PNG for each day")
     review.set_defaults(act=_review)
+    add_jot(commands)
     read = commands.add_parser("read", help="JSON lines in, one reading per line out")
     read.add_argument("--day", type=Path, required=True, help="the day file to read against")
     read.add_argument("--division", help="unless a line names its own")
@@ -205,7 +207,7 @@ def _summary(content: Challenge) -> str:
 
 def _read(options: argparse.Namespace) -> int:
     day, head, library = load_day(options.day)
-    divisions = _divisions(day, head)
+    divisions = divisions_of(day, head)
     known = [division.id for division in divisions]
     if options.division is not None and options.division not in known:
         return _complain(f"no division {options.division!r}; there are: {', '.join(known)}")
@@ -247,15 +249,3 @@ class _Asked(BaseModel):
     text: str
     division: str | None = None
     language: str | None = None
-
-
-def _divisions(day: WorkoutDay | RestDay, head: Head | None) -> Sequence[Division]:
-    """Give the folder's divisions, or for a day file on its own those it names itself."""
-    if head is not None:
-        return head.divisions
-    if isinstance(day, RestDay):
-        return (Division(id="full", name="Full", summary="the day as written"),)
-    return tuple(
-        Division(id=name, name=name.replace("-", " ").capitalize(), summary=name)
-        for name in day.workout.divisions
-    )

@@ -11,6 +11,7 @@ from bot.score_text import example_score
 from bot.wording import lines
 from content.challenge import RestDay, WorkoutDay
 from content.movement import CountUnit, Movement
+from content.score import ScoreKind
 from content.task import Task
 from content.timing import switch_plan, warm_up_s
 from content.units import clock_text
@@ -76,13 +77,14 @@ def workout_clock(running: Running, day: WorkoutDay) -> Markup:
     workout, say = day.workout, running.say
     if workout.intervals is not None:
         return say(
-            "clock_intervals",
+            "clock_intervals" if workout.intervals.rest_s else "clock_every",
             rounds=workout.intervals.rounds,
             work=f"{workout.intervals.work_s} s",
             rest=f"{workout.intervals.rest_s} s",
         )
     if workout.window_s is not None:
-        return say("clock_window", clock=clock_text(workout.window_s))
+        most = workout.score is not ScoreKind.DONE
+        return say("clock_window" if most else "clock_done", clock=clock_text(workout.window_s))
     if workout.cap_s is not None:
         return say("clock_cap", clock=clock_text(workout.cap_s))
     return say("clock_none")

@@ -138,9 +138,7 @@ def _example_rounds(intervals: Intervals, task: Task) -> str:
 
 def _in_reach(task: Task, amount: int) -> int:
     """Give `amount`, or less where the clock allows only less at an easy pace."""
-    intervals = task.workout.intervals
-    clock_s = intervals.work_s if intervals else task.clock_s
-    if clock_s is None:
+    if task.counted_s is None:
         return amount
     easy = 2 * min(movement.pace[0] for movement in task.movements)
-    return max(1, min(amount, int(clock_s / easy)))
+    return max(1, min(amount, int(task.counted_s / easy)))

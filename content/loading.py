@@ -64,6 +64,20 @@ def load_challenge(folder: Path) -> Challenge:
     return Challenge(head=head, days=kept, movements=_used(kept, library))
 
 
+def load_frame(folder: Path) -> tuple[Head, Library]:
+    """Load the head and the movements of a challenge folder, whatever its days are like.
+
+    Raises:
+        ContentInvalid: Carries every problem of those files.
+    """
+    problems: list[Problem] = []
+    library = _own_library(folder, problems)
+    head = _validated(_HEAD, Source(folder / "challenge.yaml"), problems)
+    if problems or head is None:
+        raise ContentInvalid(problems)
+    return head, library
+
+
 def load_day(file: Path) -> tuple[WorkoutDay | RestDay, Head | None, Library]:
     """Load one day file, with the head and movements of its folder if they are there.
 

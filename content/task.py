@@ -9,6 +9,7 @@ from functools import cached_property
 from content import ladder as arithmetic
 from content.challenge import WorkoutDay
 from content.movement import CountUnit, Movement
+from content.score import ScoreKind
 from content.timing import intervals_s
 from content.workout import Rung, Shape, Workout, steps
 
@@ -39,6 +40,15 @@ class Task:
             intervals = self.workout.intervals
             return intervals_s(intervals.rounds, work_s=intervals.work_s, rest_s=intervals.rest_s)
         return self.workout.window_s or self.workout.cap_s
+
+    @property
+    def counted_s(self) -> int | None:
+        """The time in which what the score counts is done: for the lowest round one interval."""
+        intervals = self.workout.intervals
+        if intervals is None:
+            return self.clock_s
+        lowest = self.workout.score is ScoreKind.LOWEST_ROUND
+        return intervals.work_s if lowest else intervals.rounds * intervals.work_s
 
     def fastest_s(self, total: int) -> float:
         """Give the seconds that `total` repetitions take at each movement's fastest pace."""

@@ -55,5 +55,5 @@ def _amount_is_possible(score: Amount, task: Task) -> bool:
         case Unit.METRES:
             return True
         case Unit.REPS:
-            one = workout.intervals.work_s if workout.intervals else task.clock_s
-            return one is None or score.amount * fastest <= one
+            counted_s = task.counted_s
+            return counted_s is None or score.amount * fastest <= counted_s

@@ -201,6 +201,31 @@ def test_intervals_are_said_with_their_rest():
     assert "• air squats · count them" in lines
 
 
+def test_intervals_without_rest_say_none():
+    lines = one_day(
+        [
+            {"movement": "kettlebell-swing", "reps": 12, "note": "odd minutes"},
+            {"movement": "burpee", "reps": 8, "note": "even minutes"},
+        ],
+        score="done",
+        shape="repeat",
+        rounds=5,
+        intervals={"rounds": 10, "work": "60 s", "rest": "0 s"},
+    )
+
+    assert "<b>Workout</b> · 10 times 60 s, one after the other" in lines
+    assert lines[lines.index("<b>Full</b> · 5 rounds of:") + 1 :][:2] == [
+        "• 12 kettlebell swings · odd minutes",
+        "• 8 burpees · even minutes",
+    ]
+
+
+def test_a_time_that_is_only_to_be_done_asks_for_no_more():
+    lines = one_day([{"movement": "walk"}], score="done", shape="open", window="20 min")
+
+    assert "<b>Workout</b> · 20:00" in lines
+
+
 @pytest.mark.parametrize(
     ("rung", "line"),
     [
