@@ -1,4 +1,4 @@
-"""The command line: rehearse, run, review, jot, read."""
+"""The command line: rehearse, run, review, jot, propose, read."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ from telegram.error import TelegramError
 from bot.config import ConfigInvalid, load_config
 from bot.fetching import TokenRefused
 from bot.jot_command import add_jot, divisions_of
+from bot.propose_command import add_propose
 from bot.reading.reader import Reader, Scene
 from bot.reading.values import reading_to_json
 from content.challenge import Challenge, RestDay, WorkoutDay
@@ -84,6 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     review.add_argument("--pictures", type=Path, metavar="FOLDER", help="a PNG for each day")
     review.set_defaults(act=_review)
     add_jot(commands)
+    add_propose(commands)
     read = commands.add_parser("read", help="JSON lines in, one reading per line out")
     read.add_argument("--day", type=Path, required=True, help="the day file to read against")
     read.add_argument("--division", help="unless a line names its own")

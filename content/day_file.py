@@ -88,6 +88,7 @@ def _workout_day(day: WorkoutDay) -> dict[str, Any]:
             "message": day.message,
             "warm_up": _warm_up(day.warm_up),
             "workout": _workout(day.workout),
+            "effort": day.effort,
             "cautions": list(day.cautions),
         }
     )

@@ -2,7 +2,8 @@
 
 ContentError
 ├── ContentInvalid      one or more files do not say what they should; carries every problem
-└── UnknownDivision     a division was asked for that the workout does not have
+├── UnknownDivision     a division was asked for that the workout does not have
+└── DivisionUnclear     nobody says what a division is like, so nothing can be proposed for it
 """
 
 from __future__ import annotations
@@ -47,3 +48,14 @@ class UnknownDivision(ContentError):
         self.division = division
         self.known = tuple(known)
         super().__init__(f"no division {division!r}; there are: {', '.join(known)}")
+
+
+class DivisionUnclear(ContentError):
+    """A division's words do not tell whether it is lighter, without kit or without jumps."""
+
+    def __init__(self, *, division: str) -> None:
+        self.division = division
+        super().__init__(
+            f"the words of the division {division!r} do not tell what it is like; "
+            "its name, nicknames or summary should say lighter, no kit or no jumps"
+        )

@@ -78,8 +78,14 @@ def load_frame(folder: Path) -> tuple[Head, Library]:
     return head, library
 
 
-def load_day(file: Path) -> tuple[WorkoutDay | RestDay, Head | None, Library]:
+def load_day(
+    file: Path, *, complete: bool = True
+) -> tuple[WorkoutDay | RestDay, Head | None, Library]:
     """Load one day file, with the head and movements of its folder if they are there.
+
+    Args:
+        file: The day.
+        complete: Every division of the head must be there; without it some may be missing.
 
     Raises:
         ContentInvalid: Carries every problem.
@@ -88,7 +94,7 @@ def load_day(file: Path) -> tuple[WorkoutDay | RestDay, Head | None, Library]:
     library = _own_library(file.parent, problems)
     head_file = file.parent / "challenge.yaml"
     head = _validated(_HEAD, Source(head_file), problems) if head_file.exists() else None
-    day = _load_day(file, library, head, problems)
+    day = _load_day(file, library, head, problems, complete=complete)
     if problems or day is None:
         raise ContentInvalid(problems)
     return day, head, library
@@ -170,17 +176,22 @@ def _day_files(folder: Path, problems: list[Problem]) -> Sequence[Path]:
 
 
 def _load_day(
-    file: Path, library: Library, head: Head | None, problems: list[Problem]
+    file: Path,
+    library: Library,
+    head: Head | None,
+    problems: list[Problem],
+    *,
+    complete: bool = True,
 ) -> WorkoutDay | RestDay | None:
     source = Source(file)
     day = _validated(_DAY, source, problems)
-    for path, message in _check_names(source.data, library, head):
+    for path, message in _check_names(source.data, library, head, complete=complete):
         problems.append(source.problem(path, message))
     return day
 
 
 def _check_names(
-    data: Any, library: Library, head: Head | None
+    data: Any, library: Library, head: Head | None, *, complete: bool
 ) -> Iterator[tuple[tuple[str | int, ...], str]]:
     """Check what one model alone cannot see: movements and divisions that must exist.
 
@@ -203,7 +214,7 @@ def _check_names(
                 yield (*here, "movement"), unknown(name, library, "movement")
             elif movement is not None and rung.get("each_side") and not movement.one_sided:
                 yield (*here, "each_side"), f"{name} is not done one side at a time"
-    if divisions:
+    if divisions and complete:
         for division in sorted((known or {}).keys() - divisions.keys()):
             yield ("workout", "divisions"), f"the division {division} of challenge.yaml is missing"
 

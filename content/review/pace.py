@@ -210,3 +210,14 @@ def rested_s(task: Task, done: tuple[int, ...], *, group: Group = USUAL) -> tupl
         reps * float(work_of(rung, movement, person).each_s[0])
         for rung, movement, reps in zip(task.rungs, task.movements, done, strict=True)
     )
+
+
+def rung_s(rung: Rung, movement: Movement, *, group: Group = USUAL) -> float:
+    """Give the middle person's seconds for a rung with a count, rested, without any pause."""
+    work = work_of(rung, movement, middle_person(group))
+    return rung.worth(rung.count or 0) * float(work.each_s[0])
+
+
+def middle_pace_s(movement: Movement, *, group: Group = USUAL) -> float:
+    """Give the middle person's seconds for one repetition or metre of a movement, rested."""
+    return float(middle_person(group).pace_s(movement)[0])

@@ -2,7 +2,7 @@
 
 What shorthand cannot say, and `shorthand_of` refuses:
 
-- a day whose workout has other divisions than the challenge,
+- a day whose workout has other divisions than the challenge, or an `effort`,
 - intervals beside a window or a cap, a window beside the score time,
 - numbers that the shape does not use: `rounds` of a single long list, a `step` that nothing takes,
 - loads that are no whole gram of hundredths of a pound, or of grams in kilograms,

@@ -598,6 +598,21 @@ def test_a_day_file_can_stand_alone(folder, tmp_path):
     assert (day.title, head) == ("Tide going out", None)
 
 
+def test_a_day_that_is_not_complete_yet_may_lack_divisions_and_nothing_else(folder):
+    day = folder / "day-1.yaml"
+    first = day.read_text().split("    lighter:")[0]
+    day.write_text(f"{first}cautions: [Breathe.]\n")
+
+    with pytest.raises(ContentInvalid) as info:
+        load_day(day)
+
+    assert {p.field for p in info.value.problems} == {"workout.divisions"}
+    assert list(load_day(day, complete=False)[0].workout.divisions) == ["full"]
+    rewrite(day, "    full:", "    ful:")
+    with pytest.raises(ContentInvalid):
+        load_day(day, complete=False)
+
+
 def test_a_day_file_with_mistakes_is_refused(folder):
     rewrite(folder / "day-1.yaml", "    full:", "    ful:")
 
