@@ -29,6 +29,7 @@ from bot.handlers import (
     buttons,
     calendar,
     choice,
+    clock,
     copy_challenge,
     doubtful_post,
     earlier,
@@ -39,6 +40,7 @@ from bot.handlers import (
     plan,
     score,
     take_out,
+    weather,
 )
 from bot.inbox import Inbox, chat_of
 from bot.organisers import to_organisers
@@ -67,11 +69,13 @@ _KEEP_UPDATES = timedelta(days=3)  # done ones; the platform repeats nothing old
 COMMANDS = {
     "join": "take part and choose a division",
     "today": "today's workout for you",
+    "clock": "the day's clock as sound, e.g. /clock 4 with a pace for 4 rounds",
     "easier": "easier ways, e.g. /easier lunges",
     "score": "write a score, e.g. /score 3 rounds + 45",
     "places": "how things stand",
     "mine": "your scores, places and streak",
     "calendar": "the days as a file for your calendar",
+    "weather": "heat, cold or bad air: the usual measures, e.g. /weather 34 60",
     "help": "what you can say to me",
 }
 ORGANISER_COMMANDS = {
@@ -114,7 +118,8 @@ class Rungbell:
         bot = self.application.bot
         self.shelf = Shelf()
         self._rights = Rights(bot, clock)
-        self._outbox = Outbox(bot, database, clock)
+        self._owing = asyncio.Event()
+        self._outbox = Outbox(bot, database, clock, ready=self._owing.set)
         self._poster = Poster(
             bot, database, self.shelf, clock, is_caught_up=lambda: self._fetcher.is_caught_up
         )
@@ -126,7 +131,6 @@ class Rungbell:
         self._fetcher = Fetcher(api_url, token, self.inbox.receive, self._stop)
         self._waking = asyncio.Lock()
         self._trimmed_at: datetime | None = None
-        self._owing = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
         self._failed: asyncio.Future[None] | None = None
 
@@ -167,6 +171,7 @@ class Rungbell:
         """Fetch no more, finish what has begun, let go of everything."""
         self._stop.ask()
         await self._alarm.stop()  # a post on its way gets there
+        await self._outbox.stop()
         await asyncio.gather(*self._tasks, return_exceptions=True)
         self._tasks.clear()
         await self.application.shutdown()
@@ -205,6 +210,8 @@ class Rungbell:
         """Wait until everything received is handled and everything due is done."""
         await self.inbox.settle()
         await self.wake()
+        while await self._outbox.made():
+            await self.wake()
 
     def _ended(self, task: asyncio.Task[None]) -> None:
         if self._failed is None or self._failed.done() or task.cancelled():
@@ -310,10 +317,12 @@ def _application(
     commands = {
         "join": join.on_join_command,
         "today": asking.on_today,
+        "clock": clock.on_clock,
         "easier": asking.on_easier,
         "score": asking.on_score,
         "places": asking.on_places,
         "mine": asking.on_mine,
+        "weather": weather.on_weather,
         "help": asking.on_help,
         "start": asking.on_start,
         "begin": organiser.on_begin,
@@ -333,6 +342,7 @@ def _application(
         "j": join.on_join_button,
         "k": copy_challenge.on_copy_button,
         "l": plan.on_plan_button,
+        "n": clock.on_clock_button,
         "m": buttons.on_movement,
         "p": doubtful_post.on_post_button,
         "w": take_out.on_take_out,

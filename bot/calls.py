@@ -7,6 +7,8 @@ from typing import Literal
 
 from pydantic import TypeAdapter
 
+from content.clock_track import Track
+
 
 @dataclass(frozen=True, slots=True)
 class Button:
@@ -77,7 +79,20 @@ class Toast:
     kind: Literal["toast"] = "toast"
 
 
-Call = Say | SendFile | Rewrite | React | Toast
+@dataclass(frozen=True, slots=True)
+class Play:
+    """Send a clock as sound; `caption` is Telegram HTML, `instead` is said where sound may not."""
+
+    chat_id: int
+    track: Track
+    caption: str
+    instead: str
+    reply_to: int | None = None
+    thread_id: int | None = None
+    kind: Literal["play"] = "play"
+
+
+Call = Say | SendFile | Rewrite | React | Toast | Play
 _CALL: TypeAdapter[Call] = TypeAdapter(Call)
 
 

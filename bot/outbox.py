@@ -16,8 +16,9 @@ from typing import assert_never
 from sqlalchemy.ext.asyncio import AsyncSession
 from telegram import Bot
 
-from bot.calls import Call, React, Say, SendFile, Toast, call_from_json, call_to_json
-from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
+from bot.calls import Call, Play, React, Say, SendFile, Toast, call_from_json, call_to_json
+from bot.clock_player import ClockPlayer
+from bot.sending import Later, Moved, NotReady, Outcome, Refused, Sent, Unknown, make_call
 from store import groups, owed, people
 from store.engine import Database
 from store.errors import ChatsBothInUse
@@ -29,6 +30,7 @@ _USEFUL = timedelta(hours=1)
 _TOAST_USEFUL = timedelta(seconds=30)  # the client's spinner is long gone
 _TRY_AGAIN = timedelta(seconds=5)  # doubled each time: every repeat may be one too many
 _MOST_DOUBLINGS = 9
+_MAKING = timedelta(minutes=2)  # longer than any sound takes; after a crash it is made again
 _BATCH = 100
 
 
@@ -48,13 +50,27 @@ async def owe_calls(
 
 
 class Outbox:
-    """Sends what is owed whenever it is woken."""
+    """Sends what is owed whenever it is woken.
 
-    def __init__(self, bot: Bot, database: Database, clock: Callable[[], datetime]) -> None:
+    Args:
+        ready: Called when what had to be made first can be sent.
+    """
+
+    def __init__(
+        self,
+        bot: Bot,
+        database: Database,
+        clock: Callable[[], datetime],
+        *,
+        ready: Callable[[], None] = lambda: None,
+    ) -> None:
         self._bot = bot
         self._database = database
         self._clock = clock
         self._busy = asyncio.Lock()
+        self._ready = ready
+        self._player = ClockPlayer(bot, database, clock)
+        self._making: dict[tuple[ChatId, int], asyncio.Task[None]] = {}
         self._held: dict[ChatId, datetime] = {}  # chats the platform told us to leave alone
 
     async def send_all(self) -> timedelta | None:
@@ -92,10 +108,43 @@ class Outbox:
         held = self._held.get(each.chat_id, self._clock()) - self._clock()
         if held > timedelta() and not isinstance(call, Toast):  # else it would overtake others
             outcome: Outcome = Later(held)
+        elif isinstance(call, Play):
+            outcome = await self._player.send(call)
         else:
             outcome = await make_call(self._bot, call)
         await self._note(each, call, outcome)
+        if isinstance(call, Play) and isinstance(outcome, NotReady):
+            self._make_first(each, call)
         return outcome
+
+    def _make_first(self, each: Owed, call: Play) -> None:
+        """Make a sound while other answers go on."""
+        key = (each.chat_id, each.owed_id)
+        if key not in self._making:
+            self._making[key] = asyncio.create_task(self._make(each, call))
+
+    async def _make(self, each: Owed, call: Play) -> None:
+        try:
+            await self._player.make(call.track)
+            async with self._database.work() as session:
+                await owed.put_off(session, each, self._clock())
+                await session.commit()
+        except Exception as error:  # noqa: BLE001 - stopping, or no encoder: it stays owed a while
+            log.warning("a clock was not made: %s", type(error).__name__)
+        finally:
+            del self._making[each.chat_id, each.owed_id]
+        self._ready()
+
+    async def made(self) -> bool:
+        """Wait for all that is being made; say whether there was anything."""
+        tasks = [*self._making.values()]
+        await asyncio.gather(*tasks)
+        return bool(tasks)
+
+    async def stop(self) -> None:
+        """Leave what is being made unfinished."""
+        self._player.stop()
+        await self.made()
 
     async def _note(self, each: Owed, call: Call, outcome: Outcome) -> None:
         async with self._database.work() as session:
@@ -105,6 +154,8 @@ class Outbox:
                 case Later(wait=wait):
                     await owed.put_off(session, each, self._clock() + wait)
                     self._held[each.chat_id] = self._clock() + wait
+                case NotReady():  # nothing else of the chat has to wait for it
+                    await owed.put_off(session, each, self._clock() + _MAKING)
                 case Unknown():
                     wait = _TRY_AGAIN * 2 ** min(each.attempts, _MOST_DOUBLINGS)
                     await owed.put_off(session, each, self._clock() + wait)
@@ -135,7 +186,7 @@ class Outbox:
             call = call.instead
         if isinstance(call, Say):  # numbers of messages start again in the new chat
             call = replace(call, chat_id=new, reply_to=None, quote=None)
-        elif isinstance(call, SendFile):
+        elif isinstance(call, SendFile | Play):
             call = replace(call, chat_id=new, reply_to=None)
         elif not isinstance(call, Toast):
             call = replace(call, chat_id=new)

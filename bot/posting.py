@@ -21,7 +21,7 @@ from bot.organisers import to_organisers
 from bot.outbox import owe_calls
 from bot.post_text import PostText, post_text
 from bot.running import Running, Shelf
-from bot.sending import Later, Moved, Outcome, Refused, Sent, Unknown, make_call
+from bot.sending import Later, Moved, NotReady, Outcome, Refused, Sent, Unknown, make_call
 from bot.timetable import PostKind, local_text
 from store import challenges, groups, inbox, posts
 from store.engine import Database
@@ -181,7 +181,7 @@ class Poster:
             case Sent(message_id=message_id):
                 await posts.confirm(session, post, message_id=message_id, now=now)
                 await end_after(session, post, now)
-            case Later():
+            case Later() | NotReady():
                 await release_or_skip(session, post, now)
             case Moved(new_chat_id=new):
                 await self._follow(session, post, ChatId(new), now)

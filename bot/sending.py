@@ -33,7 +33,7 @@ from telegram.error import (
     TelegramError,
 )
 
-from bot.calls import Call, React, Rewrite, Rows, Say, SendFile, Toast
+from bot.calls import Call, Play, React, Rewrite, Rows, Say, SendFile, Toast
 
 log = logging.getLogger(__name__)
 
@@ -41,6 +41,9 @@ _NO_PREVIEW = LinkPreviewOptions(is_disabled=True)  # a name may look like a lin
 _TAG = re.compile(r"<[^>]{1,200}>")
 # Answers that mean that what we wanted is the case already, or cannot matter any more.
 _HARMLESS = ("message is not modified", "query is too old", "query id is invalid")
+# The platform keeps files, but does not promise for how long.
+_FILE_GONE = ("wrong file identifier", "wrong remote file", "file reference", "file_id")
+_NO_VOICE = ("voice_messages_forbidden", "not enough rights to send voice")
 # A message of ours that somebody has deleted, or that an upgrade of the group left behind.
 _NOT_THERE = ("message to edit not found", "message can't be edited")
 
@@ -81,7 +84,12 @@ class Unknown:
     why: str
 
 
-Outcome = Sent | Later | Refused | Moved | Unknown
+@dataclass(frozen=True, slots=True)
+class NotReady:
+    """Nothing was sent: a file has to be made first."""
+
+
+Outcome = Sent | Later | Refused | Moved | Unknown | NotReady
 _RETRY = timedelta(seconds=5)
 _NOT_CONNECTED = (httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout)
 
@@ -114,6 +122,54 @@ def _meaning(error: TelegramError) -> Outcome:
             return Unknown("the answer could not be read")
         case _:
             return Refused(error.message, gone=False)
+
+
+async def send_sound(
+    bot: Bot, call: Play, sound: bytes | str, length_s: int
+) -> tuple[Outcome, str | None]:
+    """Send a voice message; never raises what the platform or the line can cause.
+
+    Args:
+        bot: Whose file it is.
+        call: Where to.
+        sound: Ogg with Opus, or the platform's id of one that was sent before.
+        length_s: Seconds.
+
+    Returns:
+        How it went, with the file's id if it is there. NotReady: the id is known no more.
+    """
+    try:
+        message = await bot.send_voice(
+            call.chat_id,
+            sound,
+            duration=length_s,
+            caption=call.caption,
+            parse_mode=ParseMode.HTML,
+            reply_parameters=_reply_to(call.reply_to),
+            message_thread_id=call.thread_id,
+            disable_notification=True,
+            filename=None if isinstance(sound, str) else "clock.ogg",
+        )
+    except BadRequest as error:
+        message_text = error.message.lower()
+        if isinstance(sound, str) and any(gone in message_text for gone in _FILE_GONE):
+            return NotReady(), None
+        if any(no in message_text for no in _NO_VOICE):  # a person's choice, or the group's
+            return await make_call(bot, _instead(call)), None
+        return await _bad_request(bot, call, error), None
+    except TelegramError as error:
+        return _meaning(error), None
+    return Sent(message.message_id), message.voice.file_id if message.voice else None
+
+
+def _instead(call: Play) -> Say:
+    return Say(call.chat_id, call.instead, reply_to=call.reply_to, thread_id=call.thread_id)
+
+
+def _reply_to(message_id: int | None, quote: str | None = None) -> ReplyParameters | None:
+    if message_id is None:
+        return None
+    return ReplyParameters(message_id, allow_sending_without_reply=True, quote=quote)
 
 
 async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
@@ -150,7 +206,7 @@ async def _make(bot: Bot, call: Call) -> int | None:
                 call.chat_id,
                 call.text,
                 parse_mode=ParseMode.HTML,
-                reply_parameters=_reply(call.reply_to, call.quote),
+                reply_parameters=_reply_to(call.reply_to, call.quote),
                 reply_markup=_keyboard(call.buttons),
                 message_thread_id=call.thread_id,
                 disable_notification=call.quiet,
@@ -163,7 +219,7 @@ async def _make(bot: Bot, call: Call) -> int | None:
                 InputFile(call.content.encode(), filename=call.name),
                 caption=call.caption or None,
                 parse_mode=ParseMode.HTML,
-                reply_parameters=_reply(call.reply_to),
+                reply_parameters=_reply_to(call.reply_to),
                 message_thread_id=call.thread_id,
                 disable_notification=True,
             )
@@ -182,15 +238,11 @@ async def _make(bot: Bot, call: Call) -> int | None:
             await bot.set_message_reaction(call.chat_id, call.message_id, reaction)
         case Toast():
             await bot.answer_callback_query(call.callback_query_id, text=call.text or None)
+        case Play():  # its file comes from `bot.clock_player`; without one there are the words
+            return await _make(bot, _instead(call))
         case _:
             assert_never(call)
     return None
-
-
-def _reply(message_id: int | None, quote: str | None = None) -> ReplyParameters | None:
-    if message_id is None:
-        return None
-    return ReplyParameters(message_id, allow_sending_without_reply=True, quote=quote)
 
 
 def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:

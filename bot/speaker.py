@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
-from telegram import Message, Update
+from telegram import Message, MessageEntity, Update, User
 
 # Embeddings, overrides and isolates. Source: Unicode, UAX #9, table 4.
 _TURNING = frozenset(map(chr, [*range(0x202A, 0x202F), *range(0x2066, 0x206A)]))
@@ -74,6 +74,20 @@ def is_anonymous(update: Update) -> bool:
         and message.forward_origin is None
         and message.via_bot is None
     )
+
+
+def is_to(update: Update, bot: User) -> bool:
+    """Say whether a message names the bot or replies to a message of the bot's."""
+    message = update.effective_message
+    if message is None:
+        return False
+    answered = message.reply_to_message
+    if answered is not None and answered.from_user is not None and answered.from_user.id == bot.id:
+        return True
+    named = message.parse_entities([MessageEntity.MENTION]).values()
+    named_in_caption = message.parse_caption_entities([MessageEntity.MENTION]).values()
+    own = f"@{bot.username}".lower()
+    return any(name.lower() == own for name in (*named, *named_in_caption))
 
 
 # With a word joiner behind, these make no mention, command or link of what follows them.

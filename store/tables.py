@@ -107,6 +107,17 @@ class MovedChatRow(Base):
     new_chat_id: Mapped[ChatId]
 
 
+class SentFileRow(Base):
+    """A file the platform keeps for a bot. It hangs on no chat: any chat may get it again."""
+
+    __tablename__ = "sent_files"
+
+    bot_id: Mapped[UserId] = mapped_column(primary_key=True, autoincrement=False)
+    name: Mapped[str] = mapped_column(primary_key=True)
+    file_id: Mapped[str]
+    sent_at: Mapped[datetime]
+
+
 class OrganiserRow(Base):
     """A person named as organiser of a group, beside its administrators."""
 

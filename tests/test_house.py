@@ -36,6 +36,7 @@ RULES = sorted(
             ROOT / "bot" / f"{name}.py"
             for name in (
                 *("timetable", "messages", "score_text", "choosing", "unusual"),
+                "weather_text",
                 *("plan_values", "planning", "plan_words", "plan_text", "calendar_file"),
                 *("review_text", "review_json"),
             )
@@ -93,6 +94,14 @@ def test_written_material_knows_no_wires():
     assert lines_that_import(of("content"), WIRES) == []
 
 
+def test_weather_is_plain_arithmetic():
+    """Whoever checks it needs Python and the published tables, nothing else."""
+    files = sorted((ROOT / "content" / "weather").glob("*.py"))
+
+    assert len(files) > 4
+    assert lines_that_import(files, {"pydantic", "yaml", "numpy", "metpy"}) == []
+
+
 def test_rules_know_no_wires():
     assert lines_that_import(RULES, WIRES) == []
 
@@ -136,7 +145,7 @@ def test_a_running_bot_loads_no_numbers_and_no_pictures():
     ).stdout.split()
 
     assert "bot.app" in loaded
-    assert {"numpy", "matplotlib", "content.review.review"} & set(loaded) == set()
+    assert {"numpy", "matplotlib", "soundfile", "content.review.review"} & set(loaded) == set()
 
 
 def test_pictures_are_drawn_without_the_state_of_a_plotting_session():

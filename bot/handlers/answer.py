@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from bot.calls import Button, Rows
 from bot.day_text import count_text, day_for, workout_clock
+from bot.handlers.clock_button import clock_button
 from bot.handlers.invite import invitation, join_buttons
 from bot.handlers.mine import mine_text
 from bot.handlers.presses import data
@@ -16,6 +17,7 @@ from bot.running import Running
 from bot.standings_text import places_text
 from bot.talk import Talk
 from bot.timetable import local_text
+from bot.weather_text import today_of, weather_text
 from bot.wording import lines
 from content.challenge import RestDay, WorkoutDay
 from content.movement import Movement
@@ -30,13 +32,19 @@ async def answer(talk: Talk, question: Question) -> None:
         case About.REGISTER:
             text, buttons = invitation(running), join_buttons(running)
         case About.SAFETY:
-            text = talk.say("safety_text")
+            told = question.weather
+            text = (
+                talk.say("safety_text")
+                if told is None
+                else weather_text(talk.say, told, today_of(running, day))
+            )
         case About.STANDINGS:
             text = await places_text(turn.session, running, day.number, turn.now)
         case About.MINE:
             text = await mine_text(turn, running, talk.person)
         case About.TODAY | About.WARMUP:
             text = lines([day_for(running, day.number, talk.division), _paused(running)])
+            buttons = clock_button(running, day)
         case About.TIME:
             text = lines([_time(running, day), _paused(running)])
         case About.SCORE_RULE:

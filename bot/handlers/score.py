@@ -24,7 +24,7 @@ from bot.reading.reader import Scene, could_matter, emergency_signs
 from bot.reading.values import Ask, Caution, Chatter, Question, Reading, ScoreRead, TakeBack
 from bot.running import Running, stored_score
 from bot.score_text import example_score, score_text
-from bot.speaker import Spoken, is_anonymous, spoken
+from bot.speaker import Spoken, is_anonymous, is_to, spoken
 from bot.talk import Talk
 from bot.timetable import dates_of
 from bot.turn import Turn
@@ -36,7 +36,8 @@ from store.values import ChatId, Day, Result, ResultState, UserId
 async def on_message(update: Update, turn: Turn) -> None:
     """Read a message; whatever is not for us gets no answer."""
     if (said := spoken(update)) is not None:
-        await handle_text(turn, said, asked=await replied_question(update, turn))
+        asked = await replied_question(update, turn)
+        await handle_text(turn, said, asked=asked, to_us=is_to(update, turn.bot.bot))
     elif is_anonymous(update) and not await alarm_for_unknown(update, turn):
         await _refuse_anonymous(update, turn)
 
@@ -81,6 +82,7 @@ async def handle_text(
     expected: bool = False,
     asked: Asked | None = None,
     into: tuple[int, int] | None = None,
+    to_us: bool = False,
 ) -> None:
     """Read what a person said and act on it.
 
@@ -92,6 +94,7 @@ async def handle_text(
         expected: The person said that this is a score, so silence would be wrong.
         asked: The question of ours that the words reply to.
         into: A message of ours (chat, number) whose place the answer takes.
+        to_us: The message names the bot or replies to it.
     """
     is_addressed = said.is_private or expected or asked is not None or into is not None
     if not (is_addressed or before or could_matter(said.text)):
@@ -106,7 +109,7 @@ async def handle_text(
         return
     person = await turn.participant(running, said.user_id)
     talk = Talk(turn, running, said, day, person, into)
-    scene = await scene_of(talk)
+    scene = replace(await scene_of(talk), to_us=is_addressed or to_us)
     reading = running.reader.read(said.text, scene)
     if asked is not None:
         scene, reading = await _read_as_answer(talk, asked, scene, reading)

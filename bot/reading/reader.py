@@ -1,6 +1,6 @@
 """Read a message: the steps in order, from plain text to a reading. Pure; `Scene` is all it knows.
 
-signs of an emergency -> a score in some clause -> a question we can answer -> chatter
+signs of an emergency -> the weather -> a score in some clause -> a question -> chatter
 """
 
 from __future__ import annotations
@@ -37,12 +37,14 @@ from bot.reading.values import (
     Caution,
     Chatter,
     DayWord,
+    Question,
     Reading,
     Said,
     ScoreRead,
     TakeBack,
     Why,
 )
+from bot.reading.weather import read_weather
 from bot.reading.weigh import MOST_CHOICES, counts, weigh
 from content.challenge import Division, RestDay, WorkoutDay
 from content.ladder import extra_room
@@ -52,8 +54,9 @@ from content.score import Amount, RoundsAndReps, Score, ScoreKind
 from content.task import Task, task_of
 from content.words import Words, languages, load_words
 
-# Somebody else's words: a line behind ">", or a stretch in quotation marks amid others.
+_DIGIT = re.compile("[0-9]")
 _ASKS = re.compile("[?]|(?:^|,)Q")  # "hello, what is on today"
+# Somebody else's words: a line behind ">", or a stretch in quotation marks amid others.
 _QUOTED = re.compile(
     r"^[ \t]*>.*$|(?<=\w[ ,:])\"[^\"\n]{3,200}\"|^\"[^\"\n]{3,200}\"(?=[ ,]{1,2}\w)", re.MULTILINE
 )
@@ -120,6 +123,7 @@ class Scene:
     said_on: date | None = None  # the local date of the message; without it, that of today's day
     language: str | None = None  # the sender's; a message may be in another all the same
     people: frozenset[str] = frozenset()  # names of the others, in plain words: "Marta 4 + 10"
+    to_us: bool = False  # said to the bot and nobody else
 
 
 @cache
@@ -194,6 +198,20 @@ class Reader:
         words = WORD.findall(plain.text)
         if signs := _signs().named_in(text, words):
             return Caution(signs)
+        weather = read_weather(text, _languages().of(words, scene.language or self._language))
+        if weather is None:
+            return self._read(plain, words, scene)
+        about = Question(About.SAFETY, weather=weather.air)
+        if weather.asks:
+            return about
+        # Every number in digits belongs to the weather; one in words may still be a score.
+        wordy = self._read(replace(plain, text=_DIGIT.sub(" ", plain.text)), words, scene)
+        if isinstance(wordy, ScoreRead | Ask | TakeBack):
+            return wordy
+        return about if scene.to_us and not weather.is_past else Chatter()
+
+    def _read(self, plain: Plain, words: Sequence[str], scene: Scene) -> Reading:
+        """Read a message that names no sign of an emergency and does not ask about the weather."""
         gate = _gate()
         may_score = gate.may_score(plain.text, words) or (
             gate.may_be_done(words) and _is_done_enough(scene)

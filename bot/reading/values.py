@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, assert_never
 
+from bot.reading.weather import Fault
 from content.score import Score, kilograms, score_to_json
+from content.weather.outlook import Air
 
 
 class Why(StrEnum):
@@ -100,6 +102,7 @@ class Question:
     about: About
     movement: str | None = None  # id
     among: tuple[str, ...] = ()  # ids, when the name fits several
+    weather: Air | Fault | None = None  # what it tells of heat, cold and air; about safety
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,13 +135,28 @@ def reading_to_json(reading: Reading) -> dict[str, Any]:
         case Question():
             body = {"kind": "question", "about": reading.about.value}
             named = {"movement": reading.movement} if reading.movement else {}
-            return body | named | ({"among": list(reading.among)} if reading.among else {})
+            body |= named | ({"among": list(reading.among)} if reading.among else {})
+            return body | ({"weather": _weather(reading.weather)} if reading.weather else {})
         case Caution():
             return {"kind": "caution", "signs": list(reading.signs)}
         case Chatter():
             return {"kind": "chatter"}
         case _:
             assert_never(reading)
+
+
+def _weather(told: Air | Fault) -> dict[str, Any]:
+    if isinstance(told, Fault):
+        return {"fault": told.value}
+    temperature, wind = told.temperature, told.wind
+    beside: dict[str, Any] = {
+        "temperature_c": None if temperature is None else round(float(temperature.celsius), 1),
+        "humidity": None if told.humidity is None else float(told.humidity),
+        "wind_kmh": None if wind is None else round(float(wind.kmh), 1),
+        "aqi": told.aqi,
+        "pm25": None if told.pm25 is None else float(told.pm25),
+    }
+    return {key: value for key, value in beside.items() if value is not None}
 
 
 def _also_to_json(also: Sequence[ScoreRead]) -> dict[str, Any]:

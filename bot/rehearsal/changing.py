@@ -28,7 +28,14 @@ from bot.rehearsal.stage import Toast
 _DELETE_WITHIN: Final = timedelta(hours=48)  # Bot API, deleteMessage
 _ANSWER_WITHIN: Final = timedelta(seconds=150)  # Bot API server keeps a press that long
 _TOAST_LIMIT: Final = 200  # Bot API, answerCallbackQuery
-_CONTENT: Final = {"text", "photo", "document", "caption", "sticker"}  # what is no service message
+_CONTENT: Final = {
+    "text",
+    "photo",
+    "voice",
+    "document",
+    "caption",
+    "sticker",
+}  # what is no service message
 _NOT_MODIFIED: Final = (
     "message is not modified: specified new message content and reply markup are exactly the "
     "same as a current content and reply markup of the message"

@@ -21,6 +21,7 @@ _MISSING: Final[Mapping[str, str]] = {
     "message_id": "message identifier is not specified",
     "photo": "there is no photo in the request",
     "document": "there is no document in the request",
+    "voice": "there is no voice in the request",
     "user_id": "user_id is empty",
     "file_id": "file_id not specified",
 }

@@ -21,9 +21,11 @@ from bot.rehearsal import view
 from bot.rehearsal.botapi import bot_api_routes
 from bot.rehearsal.doing import ACTIONS
 from bot.rehearsal.errors import RehearsalError
+from bot.rehearsal.files import Kind
 from bot.rehearsal.live import News
 from bot.rehearsal.people import Json
 from bot.rehearsal.profile import menu_for
+from bot.rehearsal.ranges import part_of
 from bot.rehearsal.receiving import LOOPBACK, deliver_to_webhook
 from bot.rehearsal.room import Room
 from bot.rehearsal.timing import ClockHand, PlannedPosts
@@ -32,8 +34,8 @@ _MEDIA_TYPES: Final = {"html": "text/html", "css": "text/css", "js": "text/javas
 _FILES: Final = ("index.html", "style.css", "page.js", "words.js")
 _SAFETY: Final = {
     "Content-Security-Policy": "default-src 'none'; style-src 'self'; script-src 'self'; "
-    "img-src 'self' data:; connect-src 'self'; form-action 'none'; base-uri 'none'; "
-    "frame-ancestors 'none'",
+    "img-src 'self' data:; media-src 'self'; connect-src 'self'; form-action 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
     "Cache-Control": "no-store",
@@ -97,7 +99,7 @@ class _Page:
         return _file(name) if name in _FILES else Response("Not found", 404)
 
     async def picture(self, request: Request) -> Response:
-        """Show a picture, or hand out any other file for saving: it may hold anything."""
+        """Show a picture, play a sound, or hand out any other file: that may hold anything."""
         try:
             stored = self._room.files.by_id(request.path_params["file_id"])
         except RehearsalError:
@@ -105,6 +107,9 @@ class _Page:
         if stored.is_photo:
             media_type = "image/png" if stored.path.endswith("png") else "image/jpeg"
             return Response(stored.upload.data, media_type=media_type, headers=_SAFETY)
+        if stored.kind is Kind.VOICE:
+            wanted = request.headers.get("range")
+            return part_of(stored.upload.data, wanted, media_type="audio/ogg", headers=_SAFETY)
         headers = {**_SAFETY, "Content-Disposition": "attachment"}
         return Response(stored.upload.data, media_type="application/octet-stream", headers=headers)
 

@@ -1,4 +1,4 @@
-"""Methods with which the bot writes: text, photos, documents, the sign of writing."""
+"""Methods with which the bot writes: text, photos, sounds, documents, the sign of writing."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from bot.rehearsal.entities import (
     utf16_length,
 )
 from bot.rehearsal.errors import Refused, bad_request
-from bot.rehearsal.files import FileStore, StoredFile, Upload
+from bot.rehearsal.files import FileStore, Kind, StoredFile, Upload
 from bot.rehearsal.method import Method, by_name
 from bot.rehearsal.people import Chat, Group, Json
 from bot.rehearsal.room import Room
@@ -71,6 +71,13 @@ class SendDocument(_SendingFile):
 
     document: FileInput
     disable_content_type_detection: Boolean | None = None
+
+
+class SendVoice(_SendingFile):
+    """Parameters of sendVoice."""
+
+    voice: FileInput
+    duration: Integer | None = None
 
 
 class SendChatAction(Shape):
@@ -141,15 +148,30 @@ def send_message(room: Room, sending: SendMessage) -> Json:
 def send_photo(room: Room, sending: SendPhoto) -> Json:
     """Send a picture, new or known."""
     chat = room.chat_for_bot(sending.chat_id)
-    stored = _stored(room.files, sending.photo, as_photo=True)
+    stored = _stored(room.files, sending.photo, Kind.PHOTO)
     return _post(room, chat, sending, {**stored.as_message_part(), **_caption(sending)})
 
 
 def send_document(room: Room, sending: SendDocument) -> Json:
     """Send a file, new or known."""
     chat = room.chat_for_bot(sending.chat_id)
-    stored = _stored(room.files, sending.document, as_photo=False)
+    stored = _stored(room.files, sending.document, Kind.DOCUMENT)
     return _post(room, chat, sending, {**stored.as_message_part(), **_caption(sending)})
+
+
+def send_voice(room: Room, sending: SendVoice) -> Json:
+    """Send a sound to be played, new or known; its length is what the sender says it is."""
+    chat = room.chat_for_bot(sending.chat_id)
+    if chat.chat_id in room.no_voice:
+        raise bad_request(
+            "not enough rights to send voice notes to the chat"
+            if isinstance(chat, Group)
+            else "VOICE_MESSAGES_FORBIDDEN"
+        )
+    part = _stored(room.files, sending.voice, Kind.VOICE).as_message_part()
+    if sending.duration is not None:
+        part["voice"]["duration"] = sending.duration
+    return _post(room, chat, sending, {**part, **_caption(sending)})
 
 
 def send_chat_action(room: Room, sending: SendChatAction) -> bool:
@@ -224,13 +246,18 @@ def _caption(sending: _SendingFile) -> Json:
     return content
 
 
-def _stored(files: FileStore, given: FileInput, *, as_photo: bool) -> StoredFile:
+def _stored(files: FileStore, given: FileInput, kind: Kind) -> StoredFile:
     if isinstance(given, Upload):
-        return files.add_photo(given) if as_photo else files.add_document(given)
+        match kind:
+            case Kind.PHOTO:
+                return files.add_photo(given)
+            case Kind.VOICE:
+                return files.add_voice(given)
+            case Kind.DOCUMENT:
+                return files.add_document(given)
     known = files.by_id(given)
-    if known.is_photo != as_photo:
-        kind, wanted = ("Photo", "Document") if known.is_photo else ("Document", "Photo")
-        raise Refused(400, f"can't use file of type {kind} as {wanted}")
+    if known.kind is not kind:
+        raise Refused(400, f"can't use file of type {known.kind} as {kind}")
     return known
 
 
@@ -238,5 +265,6 @@ METHODS = by_name(
     Method("sendMessage", SendMessage, send_message),
     Method("sendPhoto", SendPhoto, send_photo),
     Method("sendDocument", SendDocument, send_document),
+    Method("sendVoice", SendVoice, send_voice),
     Method("sendChatAction", SendChatAction, send_chat_action),
 )

@@ -79,6 +79,7 @@ class Stage:
         self.files = FileStore()
         self.updates = UpdateQueue()
         self.faults = Faults()
+        self.no_voice: set[int] = set()  # chats that take no voice messages
         self.limits = SendingLimits()
         self.live = Live()
         self.calls: list[Call] = []  # everything but getUpdates, whether it went well or not

@@ -15,11 +15,17 @@ from bot.plan_values import Why as PlanWhy
 from bot.reading.kinds import WORD_KINDS
 from bot.reading.lexicon import plain_words
 from bot.reading.values import About, Why
+from bot.reading.weather import Fault
 from bot.timetable import PostKind
+from content.clock_track import Cue
 from content.errors import ContentInvalid
 from content.loading import movement_library
 from content.movement import CountUnit, Kit, Pattern
 from content.texts import Counted, load_texts
+from content.weather.air_quality import AirBand
+from content.weather.cold import ColdBand
+from content.weather.heat import HeatBand
+from content.weather.outlook import Kind, Level
 from content.words import languages, load_words
 from store.values import PostState, ResultState
 
@@ -244,6 +250,13 @@ FAMILIES = {
     # What a person took back is not shown.
     "mine_state_": {state.value for state in ResultState}
     - {ResultState.COUNTED, ResultState.WITHDRAWN},
+    "clock_cue_": set(Cue),
+    "weather_fault_": set(Fault),
+    "weather_felt_": {Kind.HEAT, Kind.COLD},
+    "weather_lacks_": {Kind.HEAT, Kind.COLD},
+    "weather_signs_": set(Kind),
+    "weather_band_": {*HeatBand, *ColdBand, *AirBand},
+    "weather_measures_": {f"{kind}_{level.name.lower()}" for kind in Kind for level in Level},
 }
 TEXTS = load_texts("en")
 SOURCES = {

@@ -12,9 +12,11 @@ from telegram import (
 from telegram.constants import ChatAction
 from telegram.error import BadRequest, ChatMigrated, Forbidden, RetryAfter
 
+from bot.clock_sound import render
 from bot.rehearsal.files import DOT_PNG
 from bot.rehearsal.people import Status
 from bot.rehearsal.room import Room
+from content.clock_track import Cue, Mark, Track
 
 
 def a_keyboard(*data: str):
@@ -298,3 +300,78 @@ async def test_thirty_first_message_in_a_second_waits(scene, bot):
         await bot.send_message(groups[30].chat_id, "hello")
 
     assert info.value.retry_after == timedelta(seconds=1)
+
+
+@pytest.fixture(scope="module")
+def sound():
+    """Three seconds with one tone, as the bot makes it."""
+    return render(Track((Mark(1, Cue.START),), 3, 1))
+
+
+async def test_voice_keeps_bytes_and_length_and_can_be_sent_again(scene, bot, sound):
+    first = await bot.send_voice(
+        scene.group.chat_id, sound, caption="<b>Day</b>", parse_mode="HTML"
+    )
+    again = await bot.send_voice(scene.group.chat_id, first.voice.file_id, duration=9)
+    file = await bot.get_file(again.voice.file_id)
+
+    assert bytes(await file.download_as_bytearray()) == sound
+    assert (first.voice.duration, first.voice.mime_type) == (timedelta(seconds=3), "audio/ogg")
+    assert (first.caption, again.voice.duration) == ("Day", timedelta(seconds=9))
+    assert again.voice.file_id == first.voice.file_id
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        pytest.param(b"RIFF....WAVEfmt ", id="wav"),
+        pytest.param(b"OggS" + b"\0" * 60, id="ogg_without_opus"),
+        pytest.param(DOT_PNG, id="picture"),
+        pytest.param(b"OggS..OpusHead", id="cut_off"),
+    ],
+)
+async def test_what_cannot_be_played_is_no_voice(scene, bot, data):
+    with pytest.raises(BadRequest, match=r"(?i)Ogg with Opus is needed"):
+        await bot.send_voice(scene.group.chat_id, data)
+
+
+async def test_a_document_is_no_voice_and_a_lost_file_is_unknown(scene, bot, sound):
+    document = await bot.send_document(scene.group.chat_id, sound)
+    voice = await bot.send_voice(scene.group.chat_id, sound)
+    scene.room.files.lose(voice.voice.file_id)
+
+    with pytest.raises(BadRequest, match=r"(?i)document as voicenote"):
+        await bot.send_voice(scene.group.chat_id, document.document.file_id)
+    with pytest.raises(BadRequest, match=r"(?i)wrong file identifier"):
+        await bot.send_voice(scene.group.chat_id, voice.voice.file_id)
+
+
+async def test_unknown_parameters_of_voice_are_refused(scene, web):
+    answer = await web.post(
+        f"/bot{scene.room.token}/sendVoice",
+        json={"chat_id": scene.group.chat_id, "voice": "x", "performer": "y"},
+    )
+
+    assert answer.status_code == 400
+    assert "sendVoice has no parameter performer" in answer.json()["description"]
+
+
+async def test_who_takes_no_voice_gets_none(scene, bot, sound):
+    scene.room.start_private(scene.player)
+    scene.room.no_voice |= {scene.group.chat_id, scene.player.user_id}
+
+    with pytest.raises(BadRequest, match="rights to send voice"):
+        await bot.send_voice(scene.group.chat_id, sound)
+    with pytest.raises(BadRequest, match=r"(?i)voice_messages_forbidden"):
+        await bot.send_voice(scene.player.user_id, sound)
+
+
+async def test_the_page_plays_a_voice(scene, bot, web, sound):
+    sent = await bot.send_voice(scene.group.chat_id, sound)
+
+    answer = await web.get(f"/picture/{sent.voice.file_id}")
+
+    assert answer.content == sound
+    assert answer.headers["Content-Type"] == "audio/ogg"
+    assert "Content-Disposition" not in answer.headers
+    assert "media-src 'self'" in answer.headers["Content-Security-Policy"]

@@ -89,7 +89,7 @@ async def test_a_database_from_a_newer_version_is_refused_and_left_alone(databas
     with pytest.raises(DatabaseTooNew) as info:
         await migrate(database_url)
 
-    assert (info.value.found, info.value.known) == ("9999", "0004")
+    assert (info.value.found, info.value.known) == ("9999", "0005")
     assert path.read_bytes() == before
 
 

@@ -97,7 +97,7 @@ function newsOf(message) {
 }
 
 function shortText(message) {
-  const text = message.text ?? message.caption ?? (message.photo ? "a picture" : "a file");
+  const text = message.text ?? message.caption ?? (message.photo ? "a picture" : message.voice ? "a sound" : "a file");
   return text.replace(/\s+/g, " ").slice(0, 90);
 }
 
@@ -151,6 +151,9 @@ function media(message) {
     const { file_id: id, width, height } = message.photo.at(-1);
     const alt = message.caption ? "Picture, described below" : "Picture without a description";
     return [make("img", { className: "picture", src: `/picture/${id}`, width, height, alt, loading: "lazy" })];
+  }
+  if (message.voice) {
+    return [make("audio", { className: "sound", src: `/picture/${message.voice.file_id}`, controls: true, preload: "metadata" })];
   }
   if (message.document) {
     const { file_id: id, file_name: name, file_size: size } = message.document;
