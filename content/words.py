@@ -5,9 +5,11 @@ A language is data alone: a new file in `words/` is all that one more language t
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
+from typing import Annotated
 
 from pydantic import Field, TypeAdapter
 
@@ -25,10 +27,53 @@ class Jokes(Strict):
 
 
 class Sign(Strict):
-    """How one sign of an emergency is said."""
+    """How one sign of an emergency is said.
+
+    `phrases`: a few other words may stand between two words of one. `together`: a word of each
+    list, near each other in any order. `in_order`: a word of each list, one soon behind the
+    other. In the lists `swell*` is every word that begins so, `<face>` all the `parts` of that
+    name, and several words stand side by side. One list of each should be free of everyday
+    words: messages without a word of it cost nothing.
+    """
 
     phrases: tuple[str, ...] = ()
-    together: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
+    together: tuple[Annotated[tuple[tuple[str, ...], ...], Field(min_length=2)], ...] = ()
+    in_order: tuple[Annotated[tuple[tuple[str, ...], ...], Field(min_length=2)], ...] = ()
+
+
+class TakeOut(Strict):
+    """How people wish their own score taken out: a verb and a thing of theirs near each other.
+
+    `verbs` as they stand in a wish ("delete"); `parted` are verbs that are one only with a word
+    of the second list behind ("take ... down"). `things` of one's own have a word of `own` in
+    front ("my score"), or the verb stands for that (`for_me`, "bórrame el resultado"); `mine`
+    are things that are one's own as they stand ("what I posted").
+    `done` with a word of `wanted` is a wish too ("I'd like my score removed"). `asking`
+    makes a wish of a question ("can you"); `told` right in front of the verb makes none of it.
+    """
+
+    verbs: tuple[str, ...]
+    for_me: tuple[str, ...] = ()
+    parted: tuple[tuple[str, ...], tuple[str, ...]]
+    done: tuple[str, ...]
+    wanted: tuple[str, ...]
+    own: tuple[str, ...]
+    things: tuple[str, ...]
+    mine: tuple[str, ...] = ()
+    asking: tuple[str, ...]
+    told: tuple[str, ...]
+
+
+class Elsewhere(Strict):
+    """Words by which nobody here has the sign they are said with; written as a sign's lists are.
+
+    `near` on either side of it ("in the film"), `in_front` ("if somebody", "the dog") and
+    `behind` ("years ago") of its first word.
+    """
+
+    near: tuple[str, ...] = ()
+    in_front: tuple[str, ...] = ()
+    behind: tuple[str, ...] = ()
 
 
 class Joining(Strict):
@@ -73,13 +118,24 @@ class Words(Strict):
     questions: dict[str, tuple[str, ...]]  # in order: the first that fits wins
     kit: tuple[str, ...]  # things people train with, or put in their place
     requests: tuple[str, ...]
-    take_back: tuple[str, ...] = ()  # "remove my score"
+    take_back: tuple[str, ...] = ()  # "don't count my score": what `take_out` cannot say
+    take_out: TakeOut
     denials: tuple[str, ...]  # in front of a sign: "no chest pain"
+    parts: dict[str, tuple[str, ...]] = Field(default_factory=dict)  # lists that signs share
+    elsewhere: Elsewhere = Elsewhere()
     health_signs: dict[str, Sign]
     jokes: Jokes
     everyday: tuple[str, ...] = ()
     divisions: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     movements: dict[Slug, tuple[str, ...]] = Field(default_factory=dict)
+
+    def with_parts(self, phrases: Iterable[str]) -> Iterator[str]:
+        """Give the words of a list of a sign, those of the parts it names in their place."""
+        for phrase in phrases:
+            if phrase.startswith("<"):
+                yield from self.parts[phrase.strip("<>")]
+            else:
+                yield phrase
 
 
 _WORDS: TypeAdapter[Words] = TypeAdapter(Words)

@@ -28,7 +28,7 @@ from bot.reading.normalise import Plain, normalise
 from bot.reading.plausible import is_conceivable, is_possible
 from bot.reading.questions import named_movements, read_question
 from bot.reading.signs import HealthSigns
-from bot.reading.taking_back import wants_back
+from bot.reading.taking_back import TakingOut, wants_back
 from bot.reading.token import Token
 from bot.reading.tokens import tokenise
 from bot.reading.values import (
@@ -147,6 +147,11 @@ def _asked(language: str) -> Asked:
 
 
 @cache
+def _taking_out() -> TakingOut:
+    return TakingOut.of(_words().values())
+
+
+@cache
 def _gate() -> Gate:
     return Gate.of(_words().values())
 
@@ -169,6 +174,7 @@ def could_matter(text: str) -> bool:
         or gate.may_be_done(words)
         or gate.may_ask(plain.text, words)
         or gate.may_take_back(words)
+        or _taking_out().may_be_wished(words)
         or _signs().named_in(text, words)
     )
 
@@ -217,7 +223,7 @@ class Reader:
             gate.may_be_done(words) and _is_done_enough(scene)
         )
         may_ask = gate.may_ask(plain.text, words)
-        may_take_back = gate.may_take_back(words)
+        may_take_back = gate.may_take_back(words) or _taking_out().may_be_wished(words)
         if not (may_score or may_ask or may_take_back):
             return Chatter()
         lexicon = self._lexicon(words, scene)
@@ -230,7 +236,11 @@ class Reader:
         score = self._scores(plain, tokens, scene) if may_score else None
         if isinstance(score, ScoreRead):
             return score
-        if may_take_back and wants_back(words, lexicon, asked="?" in plain.text):
+        asked = "?" in plain.text
+        if may_take_back and (
+            wants_back(words, lexicon, asked=asked)
+            or _taking_out().is_wished(words, lexicon, asked=asked)
+        ):
             return TakeBack(_said(tokens, scene, plain).day)
         if not may_ask:
             return score or Chatter()

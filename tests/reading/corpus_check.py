@@ -68,8 +68,11 @@ def corpus(*names: str) -> Iterator[Line]:
 
 
 def open_files() -> list[str]:
-    """Give the names of the files that may be looked at and are counted."""
-    return _files("open", "others", "scores", "mixed")
+    """Give the names of the files that may be looked at and are counted.
+
+    Those that begin with "only" hold one kind of message, not what a group writes in a week.
+    """
+    return _files("open", "others", "scores", "mixed", "only")
 
 
 def fit_files() -> list[str]:

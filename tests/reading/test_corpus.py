@@ -43,7 +43,7 @@ def test_no_emergency_is_recorded_as_a_score(judged):
     assert [line.text for line, found in judged if found == "recorded caution"] == []
 
 
-@pytest.mark.parametrize("kind", ["score", "ask", "chatter", "question", "caution"])
+@pytest.mark.parametrize("kind", ["score", "ask", "chatter", "question", "caution", "take_back"])
 def test_most_of_the_open_corpus_is_read_right(judged, kind):
     """A floor under what was reached; `python -m tests.bench reading` lists every miss."""
     verdicts = Counter(found for line, found in judged if line.expect["kind"] == kind)
@@ -51,7 +51,14 @@ def test_most_of_the_open_corpus_is_read_right(judged, kind):
     assert verdicts["right"] / verdicts.total() >= FLOORS[kind], verdicts
 
 
-FLOORS = {"score": 0.92, "ask": 0.84, "chatter": 0.92, "question": 0.86, "caution": 0.98}
+FLOORS = {
+    "score": 0.92,
+    "ask": 0.84,
+    "chatter": 0.92,
+    "question": 0.86,
+    "caution": 0.98,
+    "take_back": 0.95,
+}
 
 
 def test_every_line_of_the_corpus_is_well_formed():
@@ -73,7 +80,8 @@ def test_nothing_but_chatter_is_passed_over_unread():
 
 def test_a_third_of_the_corpus_is_put_aside():
     sizes = Counter()
-    for line in corpus(*open_files(), *aside_files()):
+    mixed = [name for name in open_files() if not name.startswith("only")]
+    for line in corpus(*mixed, *aside_files()):
         sizes[line.file in aside_files()] += 1
 
     assert sizes.total() >= 1000
