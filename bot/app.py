@@ -36,13 +36,14 @@ from bot.handlers import (
     groups,
     join,
     judge,
+    kept,
     organise,
     plan,
     score,
     take_out,
     weather,
 )
-from bot.inbox import Inbox, chat_of
+from bot.inbox import Inbox, TakenElsewhere, chat_of
 from bot.organisers import to_organisers
 from bot.outbox import Outbox, owe_calls
 from bot.posting import Poster
@@ -76,6 +77,7 @@ COMMANDS = {
     "mine": "your scores, places and streak",
     "calendar": "the days as a file for your calendar",
     "weather": "heat, cold or bad air: the usual measures, e.g. /weather 34 60",
+    "kept": "in private: what I keep about you, and its deletion",
     "help": "what you can say to me",
 }
 ORGANISER_COMMANDS = {
@@ -247,8 +249,12 @@ class Rungbell:
         for chat_id in await self._chats_to_judge(raw):
             await self._rights.load(chat_id)  # the network stays out of the transaction
         async with self._database.work() as session:
+            if not await inbox.take(session, waiting.update_id):
+                raise TakenElsewhere
             now = self._clock()
-            with opened(Open(session, now, self.shelf, self._rights)) as turn:
+            with opened(
+                Open(session, now, self.shelf, self._rights, update_id=waiting.update_id)
+            ) as turn:
                 await self.application.process_update(update)
             if turn.failure is not None:
                 raise turn.failure
@@ -323,6 +329,7 @@ def _application(
         "places": asking.on_places,
         "mine": asking.on_mine,
         "weather": weather.on_weather,
+        "kept": kept.on_kept,
         "help": asking.on_help,
         "start": asking.on_start,
         "begin": organiser.on_begin,
@@ -343,6 +350,7 @@ def _application(
         "k": copy_challenge.on_copy_button,
         "l": plan.on_plan_button,
         "n": clock.on_clock_button,
+        "f": kept.on_kept_button,
         "m": buttons.on_movement,
         "p": doubtful_post.on_post_button,
         "w": take_out.on_take_out,

@@ -1,4 +1,4 @@
-"""The command line: rehearse, run, review, jot, propose, read."""
+"""The command line: rehearse, run, review, jot, propose, read; `bot.care` keeps data safe."""
 
 from __future__ import annotations
 
@@ -18,12 +18,14 @@ from typing import TYPE_CHECKING, Any
 from pydantic import BaseModel, ValidationError
 from telegram.error import TelegramError
 
+from bot import care
 from bot.config import ConfigInvalid, load_config
 from bot.fetching import TokenRefused
 from bot.jot_command import add_jot, divisions_of
 from bot.propose_command import add_propose
 from bot.reading.reader import Reader, Scene
 from bot.reading.values import reading_to_json
+from bot.spreadsheet import NotATable
 from content.challenge import Challenge, RestDay, WorkoutDay
 from content.errors import ContentInvalid
 from content.loading import DEMO, load_challenge, load_day
@@ -46,11 +48,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _complain(*(str(problem) for problem in error.problems))
     except ConfigInvalid as error:
         return _complain(*(f"{name}: {text}" for name, text in error.problems.items()))
-    except (StoreError, TokenRefused) as error:
+    except (StoreError, TokenRefused, NotATable, care.NoSuchChallengeHere) as error:
         return _complain(str(error))
     except OSError as error:
         hint = "; choose another with --port" if error.errno == errno.EADDRINUSE else ""
-        return _complain(f"{error.strerror or error}{hint}")
+        where = f"{error.filename}: " if error.filename else ""
+        return _complain(f"{where}{error.strerror or error}{hint}")
     except TelegramError as error:
         return _complain(f"the platform could not be reached: {error.message}")
     except KeyboardInterrupt:
@@ -90,6 +93,7 @@ def _parser() -> argparse.ArgumentParser:
     read.add_argument("--day", type=Path, required=True, help="the day file to read against")
     read.add_argument("--division", help="unless a line names its own")
     read.set_defaults(act=_read)
+    care.add_commands(commands)
     return parser
 
 

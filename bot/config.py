@@ -76,6 +76,14 @@ class Config(BaseSettings):
         return level.upper()
 
 
+class Place(BaseSettings):
+    """Where the database is, for commands that need no token."""
+
+    model_config = SettingsConfigDict(env_prefix=PREFIX, frozen=True, extra="ignore")
+
+    database_url: str = Config.model_fields["database_url"].default
+
+
 def load_config() -> Config:
     """Read the settings.
 

@@ -24,8 +24,14 @@ log = logging.getLogger(__name__)
 _BATCH = 100
 MOST_ATTEMPTS = 3  # then an update is set aside, kept, and the organiser is told
 
+_LOOK_AGAIN_S = 1.0
+
 Handle = Callable[[Update], Awaitable[None]]
 GiveUp = Callable[[Update, Exception], Awaitable[None]]
+
+
+class TakenElsewhere(Exception):
+    """Another process is handling this update, or has done so."""
 
 
 def chat_of(update: Mapping[str, Any]) -> ChatId:
@@ -60,7 +66,7 @@ class Inbox:
 
     Args:
         handle: Handles one update in its own transaction, marking it done there; raises if it
-            cannot.
+            cannot, `TakenElsewhere` if it is not free.
         give_up: Told about an update that failed for good.
         stop: When to end; updates in hand are finished first.
     """
@@ -181,6 +187,9 @@ class Inbox:
         for attempt in range(update.attempts + 1, MOST_ATTEMPTS + 1):
             try:
                 await self._handle(update)
+            except TakenElsewhere:  # its chat goes on after it, here or there
+                await self._stop.or_result(asyncio.sleep(_LOOK_AGAIN_S))
+                return
             except Exception as error:  # noqa: BLE001 - logged; the error's words may be a person's
                 log.error(  # noqa: TRY400 - same
                     "update %s failed, attempt %s: %s\n%s",

@@ -26,6 +26,7 @@ from bot.timetable import PostKind, local_text
 from store import challenges, groups, inbox, posts
 from store.engine import Database
 from store.errors import ChatsBothInUse
+from store.hold import hold
 from store.values import ChatId, Post
 
 log = logging.getLogger(__name__)
@@ -126,6 +127,7 @@ class Poster:
     async def _publish(self, post: Post) -> Outcome | Behind | None:
         now = self._clock()
         async with self._database.work() as session:
+            await hold(session, post.chat_id)
             stored = await challenges.challenge(session, post.chat_id, post.challenge_id)
             running = await self._shelf.open(session, stored)
             if stored.paused_at is not None or await posts.post_as_it_is(session, post) != post:
@@ -142,6 +144,7 @@ class Poster:
             await session.commit()
         outcome = await self._send(post, text, running.stored.thread_id)
         async with self._database.work() as session:
+            await hold(session, post.chat_id)
             await self._settle(session, post, running, outcome)
             await session.commit()
         return outcome

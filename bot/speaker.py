@@ -37,7 +37,8 @@ def spoken(update: Update) -> Spoken | None:
     message = update.effective_message
     if not isinstance(message, Message) or message.from_user is None:
         return None
-    text = message.text or message.caption
+    # PostgreSQL keeps no zero sign; another one in its place leaves all positions as they are.
+    text = (message.text or message.caption or "").replace("\0", "\ufffd")
     foreign = (
         message.sender_chat is not None  # a channel, or an administrator without a name
         or message.from_user.is_bot
@@ -96,5 +97,5 @@ _LIVE = re.compile(r"(?:[@.]|(?<!\S)/)(?=\S)")
 
 def plain_name(name: str) -> str:
     """Take from a name what would turn the writing direction, or make it a link or a command."""
-    straight = "".join(sign for sign in name if sign not in _TURNING).strip()
+    straight = "".join(sign for sign in name if sign not in _TURNING and sign != "\0").strip()
     return _LIVE.sub("\\g<0>\u2060", straight) or "?"

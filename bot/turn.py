@@ -24,7 +24,7 @@ from bot.rights import Rights
 from bot.running import Running, Shelf
 from bot.speaker import Spoken
 from store import people
-from store.values import ChatId, Participant, UserId
+from store.values import ChatId, Participant, UpdateId, UserId
 
 Data = dict[Any, Any]
 
@@ -39,6 +39,7 @@ class Open:
     rights: Rights
     calls: list[Call] = field(default_factory=list)
     failure: Exception | None = None
+    update_id: UpdateId | None = None  # the one being handled
     replanned: bool = False  # posts were planned: the alarm clock must look again
 
 

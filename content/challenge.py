@@ -102,6 +102,9 @@ class Head(Strict):
     # How much is said in the group when a score is recorded: in full, in one line, or nothing but
     # a reaction on the message. In private it is always in full.
     read_back: Literal["full", "short", "reaction"] = "full"
+    # What becomes of the results of somebody who has all their data deleted: they stay as nobody's
+    # and no place changes, or they go and the places behind them close up.
+    leaving: Literal["keep_place", "remove"] = "keep_place"
 
     @field_validator("divisions")
     @classmethod

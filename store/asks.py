@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import delete, exists, func, select, update
 from sqlalchemy.orm import aliased
 
+from store.hold import hold
 from store.tables import AskRow, to_value
 from store.values import Ask
 
@@ -37,6 +38,7 @@ async def open_ask(
 
     The arguments are as in `values.Ask`.
     """
+    await hold(session, chat_id)
     await session.execute(
         update(AskRow)
         .where(AskRow.chat_id == chat_id, AskRow.user_id == user_id, AskRow.closed_at.is_(None))
@@ -81,6 +83,7 @@ async def open_ask_of(session: AsyncSession, chat_id: ChatId, user_id: UserId) -
 
 async def close_ask(session: AsyncSession, chat_id: ChatId, ask_id: int, now: datetime) -> bool:
     """Close a question. False: it was closed already (a button pressed twice), or is not there."""
+    await hold(session, chat_id)  # before the row: what the answer says is recorded there next
     closed = await session.execute(
         update(AskRow)
         .where(AskRow.chat_id == chat_id, AskRow.ask_id == ask_id, AskRow.closed_at.is_(None))

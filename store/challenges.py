@@ -9,6 +9,7 @@ from sqlalchemy import func, select, update
 
 from store.errors import ChallengeRunning, NoSuchChallenge
 from store.groups import note_group
+from store.hold import hold
 from store.tables import ChallengeRow, DayRow, GroupRow, ParticipantRow, PostRow, to_value
 from store.values import Challenge, ChallengeId, Day, PostState
 
@@ -42,6 +43,7 @@ async def start_challenge(
     Raises:
         ChallengeRunning: The chat has one that has not ended.
     """
+    await hold(session, chat_id)
     running = await running_challenge(session, chat_id)
     if running is not None:
         raise ChallengeRunning(chat_id, running.challenge_id)
@@ -151,6 +153,7 @@ async def end_challenge(
     Raises:
         NoSuchChallenge: There is none with this number.
     """
+    await hold(session, chat_id)
     row = await session.get(ChallengeRow, (chat_id, challenge_id))
     if row is None:
         raise NoSuchChallenge(chat_id, challenge_id)

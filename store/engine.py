@@ -1,9 +1,11 @@
 """The database connection: one unit of work to write in, one to read in.
 
-All that is particular to SQLite is here. Its driver opens a transaction only before the first
-write, so that two tasks that read and then write lose each other's changes; here a unit of work
-takes the write lock before it reads. PostgreSQL gives the same promise as SERIALIZABLE, where the
-later of two that clash fails and is done again by whoever called.
+What differs between the two engines is here and in `store.hold`. SQLite's driver opens a
+transaction only before the first write, so that two tasks that read and then write lose each
+other's changes; here a unit of work takes the write lock before it reads. On PostgreSQL it reads
+what is committed (READ COMMITTED) and takes locks as narrow as a chat or a row. SERIALIZABLE would
+need none, but on small tables any two chats that write at once clash, and one does all its work
+again.
 """
 
 from __future__ import annotations
@@ -29,8 +31,11 @@ if TYPE_CHECKING:
     from sqlalchemy.engine import Connection
 
 DRIVERS = ("sqlite+aiosqlite", "postgresql+asyncpg", "postgresql+psycopg")
+# What an address without a driver means; asyncpg is the quicker one: `tests.bench engines`.
+POSTGRESQL = {"postgresql": "postgresql+asyncpg", "postgres": "postgresql+asyncpg"}
 BUSY_TIMEOUT_MS = 15_000  # how long to wait for another process's write
 POOL_TIMEOUT_S = 30  # how long to wait for another task's write
+POOL_SIZE = 10  # connections kept to a server, for writing and for reading each
 
 
 class Database:
@@ -82,6 +87,7 @@ def read_url(url: str) -> URL:
     except ArgumentError as exc:
         # No part of an unreadable address is shown: it may hold a password.
         raise BadDatabaseUrl(url.partition(":")[0], reason="cannot be read") from exc
+    address = address.set(drivername=POSTGRESQL.get(address.drivername, address.drivername))
     shown = address.render_as_string(hide_password=True)
     if address.drivername not in DRIVERS:
         raise BadDatabaseUrl(shown, reason=f"driver is none of {', '.join(DRIVERS)}")
@@ -102,8 +108,17 @@ def sqlite_path(address: URL) -> Path | None:
 
 
 def make_engine(address: URL, **options: Any) -> AsyncEngine:
-    """Make an engine whose errors show the statement and no values: people wrote them."""
-    return create_async_engine(address, hide_parameters=True, **options)
+    """Make an engine whose errors show the statement and no values: people wrote them.
+
+    Raises:
+        BadDatabaseUrl: The driver is not installed.
+    """
+    try:
+        return create_async_engine(address, hide_parameters=True, **options)
+    except ModuleNotFoundError as exc:
+        shown = address.render_as_string(hide_password=True)
+        reason = f"needs {exc.name}; install it with: pip install 'rungbell[postgresql]'"
+        raise BadDatabaseUrl(shown, reason=reason) from exc
 
 
 def sqlite_engine(
@@ -127,6 +142,13 @@ def sqlite_engine(
     return engine
 
 
+def server_engine(address: URL, **options: Any) -> AsyncEngine:
+    """Make a PostgreSQL engine that outlives a restart of the server."""
+    return make_engine(
+        address, pool_pre_ping=True, pool_size=POOL_SIZE, pool_timeout=POOL_TIMEOUT_S, **options
+    )
+
+
 SQLITE_PRAGMAS: dict[str, str | int] = {
     "busy_timeout": BUSY_TIMEOUT_MS,  # first, so that the switch to WAL waits too
     "journal_mode": "WAL",
@@ -138,7 +160,7 @@ SQLITE_PRAGMAS: dict[str, str | int] = {
 def writing_engine(address: URL) -> AsyncEngine:
     """Make the engine behind `Database.work`."""
     if not is_sqlite(address):
-        return make_engine(address, isolation_level="SERIALIZABLE")
+        return server_engine(address, isolation_level="READ COMMITTED")
     # One connection: tasks of this process queue in order instead of polling the file's lock.
     return sqlite_engine(
         address,
@@ -153,7 +175,11 @@ def writing_engine(address: URL) -> AsyncEngine:
 def reading_engine(address: URL) -> AsyncEngine:
     """Make the engine behind `Database.reading`."""
     if not is_sqlite(address):
-        return make_engine(address, execution_options={"postgresql_readonly": True})
+        return server_engine(
+            address,
+            isolation_level="REPEATABLE READ",  # one view for all statements
+            execution_options={"postgresql_readonly": True},
+        )
     return sqlite_engine(address, begin="BEGIN", pragmas={**SQLITE_PRAGMAS, "query_only": "ON"})
 
 

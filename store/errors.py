@@ -2,8 +2,13 @@
 
 StoreError
 ├── BadDatabaseUrl           the address cannot be used
+├── DatabaseOutOfReach       the database does not let us in
 ├── DatabaseTooNew           a newer version of this program has changed the tables
 ├── BrokenReferences         rows without the row they belong to
+├── DatabaseNotEmpty         an archive would go over rows that are there
+├── NothingToBackUp          there is no database of this program
+├── ArchiveDamaged           a file is no archive, or not the one that was written
+├── ArchiveTooNew            a newer version of this program made the archive
 ├── NaiveDateTime            an instant without a zone reached the database
 ├── NoSuchChallenge          the chat has no challenge with this number
 ├── ChallengeRunning         the chat's earlier challenge has not ended
@@ -53,6 +58,59 @@ class DatabaseTooNew(StoreError):
         super().__init__(
             f"database at revision {found}, this program knows up to {known}: "
             "run the newer program, or restore a copy made before it"
+        )
+
+
+class DatabaseOutOfReach(StoreError):
+    """The database does not let us in, or is not there. `shown` carries no password."""
+
+    def __init__(self, shown: str, *, reason: str) -> None:
+        self.shown = shown
+        self.reason = reason
+        super().__init__(
+            f"database {shown!r} cannot be opened: {reason}; "
+            "right would be a server that runs and lets this user into this database"
+        )
+
+
+class DatabaseNotEmpty(StoreError):
+    """The database that an archive is to be restored into has rows; nothing was touched."""
+
+    def __init__(self, tables: Sequence[str]) -> None:
+        self.tables = tuple(tables)
+        super().__init__(
+            f"the database is not empty, there are rows in {', '.join(tables)}: nothing was "
+            "touched; restore into an empty one, or say --replace to lose what is there"
+        )
+
+
+class NothingToBackUp(StoreError):
+    """There is no database of this program at the address."""
+
+    def __init__(self, place: str) -> None:
+        self.place = place
+        super().__init__(f"{place}: there is no database of this program; it is made by `run`")
+
+
+class ArchiveDamaged(StoreError):
+    """A file is no archive of this program, or was changed since; nothing was touched."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(
+            f"the archive cannot be used: {reason}. Nothing was touched; take another copy"
+        )
+
+
+class ArchiveTooNew(StoreError):
+    """A newer version of the program made the archive; nothing was touched."""
+
+    def __init__(self, *, found: str, known: str) -> None:
+        self.found = found
+        self.known = known
+        super().__init__(
+            f"the archive is of revision {found}, this program knows up to {known}: "
+            "nothing was touched; restore it with the newer program"
         )
 
 

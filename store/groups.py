@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import delete, exists, func, select, update
 
 from store.errors import ChatsBothInUse
+from store.hold import hold
 from store.tables import (
     ChallengeRow,
     GroupRow,
@@ -29,6 +30,7 @@ async def note_group(
     session: AsyncSession, chat_id: ChatId, title: str, *, is_active: bool, now: datetime
 ) -> None:
     """Remember a group's title and whether the bot can write there; "" keeps a known title."""
+    await hold(session, chat_id)
     row = await session.get(GroupRow, chat_id)
     if row is None:
         session.add(GroupRow(chat_id=chat_id, title=title, is_active=is_active, updated_at=now))
@@ -43,6 +45,7 @@ async def note_heard(session: AsyncSession, chat_id: ChatId, said_at: datetime) 
     Returns:
         Whether that was news.
     """
+    await hold(session, chat_id)
     row = await session.get(GroupRow, chat_id)
     if row is None or row.is_active or said_at <= row.updated_at:
         return False
@@ -83,6 +86,8 @@ async def move_chat(session: AsyncSession, *, old: ChatId, new: ChatId) -> None:
     """
     if old == new:
         return
+    for chat_id in sorted((old, new)):  # always in one order: two such calls may meet
+        await hold(session, chat_id)
     if await session.get(GroupRow, old) is not None:
         await _make_room(session, old=old, new=new)
         # The foreign keys carry the new id to all that hangs on the group.

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import delete, or_, select, update
 
+from store.hold import NO_CHAT, hold
 from store.tables import UpdateRow, to_value
 from store.values import Update, UpdateId
 
@@ -26,6 +27,7 @@ async def receive(
     session: AsyncSession, updates: Sequence[tuple[UpdateId, ChatId, str]], now: datetime
 ) -> int:
     """Store updates (id, chat or 0, JSON) and return how many are new; others are ignored."""
+    await hold(session, NO_CHAT)
     by_id = {update_id: (chat_id, payload) for update_id, chat_id, payload in updates}
     known = await session.scalars(
         select(UpdateRow.update_id).where(UpdateRow.update_id.in_(by_id))
@@ -77,6 +79,25 @@ async def waiting(
         query = query.where(UpdateRow.chat_id == only_chat)
     rows = await session.scalars(query)
     return tuple(to_value(Update, row) for row in rows)
+
+
+async def take(session: AsyncSession, update_id: UpdateId) -> bool:
+    """Take an update to handle it in this unit of work, and hold its group.
+
+    False: it is done or set aside, or somebody else is at it.
+    """
+    chat_id = await session.scalar(
+        select(UpdateRow.chat_id)
+        .where(
+            UpdateRow.update_id == update_id,
+            UpdateRow.done_at.is_(None),
+            UpdateRow.set_aside_at.is_(None),
+        )
+        .with_for_update(skip_locked=True)
+    )
+    if chat_id is not None and chat_id < 0:  # a private chat is held last, see `store.hold`
+        await hold(session, chat_id)
+    return chat_id is not None
 
 
 async def mark_done(session: AsyncSession, update_id: UpdateId, now: datetime) -> None:

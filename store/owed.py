@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import and_, delete, func, select, update
 
+from store.hold import hold
 from store.tables import OwedRow, to_value
 from store.values import Owed
 
@@ -26,6 +27,7 @@ async def owe(
     session: AsyncSession, *, chat_id: ChatId, call: str, useful_until: datetime, now: datetime
 ) -> int:
     """Store a call (JSON, opaque here) to be sent to a chat; return its number in the chat."""
+    await hold(session, chat_id)
     last = select(func.coalesce(func.max(OwedRow.owed_id), 0)).where(OwedRow.chat_id == chat_id)
     owed_id = (await session.scalars(last)).one() + 1
     session.add(

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import delete, false, func, select, update
+from sqlalchemy import delete, false, func, select
 
 from store.errors import NoSuchChallenge
 from store.groups import note_group
+from store.hold import hold
 from store.tables import (
-    AskRow,
     ChallengeRow,
     GroupRow,
     OrganiserRow,
     ParticipantRow,
-    PlanChangeRow,
     PrivateChatRow,
 )
 from store.values import ChatId, Joined, Participant
@@ -50,6 +49,7 @@ async def join(
     Raises:
         NoSuchChallenge: There is none with this number.
     """
+    await hold(session, chat_id)
     if await session.get(ChallengeRow, (chat_id, challenge_id)) is None:
         raise NoSuchChallenge(chat_id, challenge_id)
     row = await session.get(ParticipantRow, (chat_id, challenge_id, user_id))
@@ -110,6 +110,7 @@ async def mark_can_write_to(session: AsyncSession, user_id: UserId, *, can: bool
     Holds for all challenges of the person, those joined later too.
     """
     chat_id = ChatId(user_id)  # a private chat has its person's id
+    await hold(session, chat_id)
     row = await session.get(PrivateChatRow, chat_id)
     if row is None:
         session.add(PrivateChatRow(chat_id=chat_id, can_write_to=can))
@@ -122,6 +123,7 @@ async def add_organiser(
     session: AsyncSession, *, chat_id: ChatId, user_id: UserId, now: datetime
 ) -> None:
     """Name a person as organiser of a group; again changes nothing."""
+    await hold(session, chat_id)
     if await session.get(GroupRow, chat_id) is None:
         await note_group(session, chat_id, "", is_active=True, now=now)
     if await session.get(OrganiserRow, (chat_id, user_id)) is None:
@@ -164,20 +166,6 @@ async def groups_organised(
         .order_by(GroupRow.title, GroupRow.chat_id)
     )
     return tuple((chat_id, title) for chat_id, title in await session.execute(query))
-
-
-async def forget(session: AsyncSession, user_id: UserId) -> None:
-    """Delete a person from every challenge, with results, history, asks and the private chat.
-
-    The places of the others close up, as if the person had not taken part. What the person changed
-    as an organiser stays changed; the history of the plan loses the name.
-    """
-    await session.execute(
-        update(PlanChangeRow).where(PlanChangeRow.by == user_id).values(by_name="", by=0)
-    )
-    await session.execute(delete(ParticipantRow).where(ParticipantRow.user_id == user_id))
-    await session.execute(delete(AskRow).where(AskRow.user_id == user_id))
-    await session.execute(delete(PrivateChatRow).where(PrivateChatRow.chat_id == user_id))
 
 
 async def can_write_to(session: AsyncSession, user_id: UserId) -> bool:

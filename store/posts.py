@@ -89,6 +89,13 @@ async def claim(session: AsyncSession, post: Post, now: datetime) -> bool:
     Commit before sending. False: another one has it, it is planned no longer or for another time,
     or its challenge has ended or is paused.
     """
+    free = (
+        select(PostRow.state)
+        .where(_is_post(post), PostRow.state == PostState.PLANNED)
+        .with_for_update(skip_locked=True)  # whoever has it decides; no use in waiting
+    )
+    if await session.scalar(free) is None:
+        return False
     values = {"state": PostState.CLAIMED, "claimed_at": now}
     as_planned = and_(PostRow.due_at == post.due_at, _is_running(), _is_going_on())
     return await _moved(session, post, (PostState.PLANNED,), values, also=as_planned)
@@ -146,6 +153,24 @@ async def claimed_before(session: AsyncSession, before: datetime) -> tuple[Post,
         select(PostRow)
         .where(PostRow.state == PostState.CLAIMED, PostRow.claimed_at < before)
         .order_by(PostRow.claimed_at, PostRow.chat_id, PostRow.day_number, PostRow.kind),
+    )
+
+
+async def doubt(session: AsyncSession, *, since: datetime, now: datetime) -> None:
+    """Take posts that fell due since a copy was made for interrupted: they may be out already.
+
+    For a restored database. At the next start the organisers are asked about them; those no longer
+    useful are skipped like any other.
+    """
+    await session.execute(
+        update(PostRow)
+        .where(
+            PostRow.state == PostState.PLANNED,
+            PostRow.due_at > since,
+            PostRow.due_at <= now,
+            PostRow.useful_until >= now,
+        )
+        .values(state=PostState.CLAIMED, claimed_at=since)
     )
 
 

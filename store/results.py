@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import and_, func, select
 
 from store.errors import NoSuchResult, NotJoined, WasStruck
+from store.hold import hold
 from store.tables import ChangeRow, DayRow, ParticipantRow, ResultRow, to_value
 from store.values import Change, ChangeKind, Recorded, Result, ResultState
 
@@ -46,6 +47,7 @@ async def record(
     Raises:
         NotJoined: The person is not in this challenge.
     """
+    await hold(session, entry.chat_id)
     key = (entry.chat_id, entry.challenge_id, entry.day_number, entry.user_id)
     if (
         await session.get(ParticipantRow, (entry.chat_id, entry.challenge_id, entry.user_id))
@@ -145,6 +147,7 @@ async def set_mark(
     Raises:
         NoSuchResult: The person has none on this day.
     """
+    await hold(session, chat_id)
     row = await session.get(ResultRow, (chat_id, challenge_id, day_number, user_id))
     if row is None:
         raise NoSuchResult(chat_id, challenge_id, day_number, user_id)
@@ -273,6 +276,7 @@ async def _existing(
     day_number: int,
     user_id: UserId,
 ) -> Result:
+    await hold(session, chat_id)
     row = await session.get(ResultRow, (chat_id, challenge_id, day_number, user_id))
     if row is None:
         raise NoSuchResult(chat_id, challenge_id, day_number, user_id)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sqlalchemy import (
+    BigInteger,
     Integer,
     String,
     and_,
@@ -320,8 +321,9 @@ def _add_up(weighed: CTE) -> CTE:
     return (
         select(
             keyed.c.user_id,
-            func.sum(keyed.c.counted).label("points"),
-            func.sum(keyed.c.is_done).label("days_done"),
+            # PostgreSQL adds up whole numbers to a decimal one.
+            cast(func.sum(keyed.c.counted), BigInteger).label("points"),
+            cast(func.sum(keyed.c.is_done), BigInteger).label("days_done"),
             func.min(keyed.c.best_first).label("best_first"),
             func.min(keyed.c.last_first).label("last_first"),
         )

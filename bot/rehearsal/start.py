@@ -75,7 +75,8 @@ async def rehearsal(
     content: Content,
     *,
     start: date,
-    database_file: Path,
+    database_file: Path | None = None,
+    database_url: str = "",
     port: int = 0,
     ticking: bool = True,
 ) -> AsyncIterator[Rehearsal]:
@@ -85,6 +86,7 @@ async def rehearsal(
         content: The challenge; it begins on `start` at its posting time.
         start: Local date of day 1.
         database_file: Where the rehearsal's results are kept; made if it is not there.
+        database_url: Or the address of a database.
         port: Of the page and the Bot API on this machine; 0 takes a free one.
         ticking: Whether the clock goes on by itself between moves.
     """
@@ -96,7 +98,7 @@ async def rehearsal(
     room.put_in_group(coach, group, "creator")
     for person in people.values():
         room.put_in_group(person, group)
-    address = f"sqlite+aiosqlite:///{database_file}"
+    address = database_url or f"sqlite+aiosqlite:///{database_file}"
     await migrate(address)
     database = Database(address)
     plays: list[Rehearsal] = []

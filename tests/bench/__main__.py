@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import fit, fuzz, reading, review
+from tests.bench import engines, fit, fuzz, reading, review
 
 BENCHES = {
     "reading": reading.run,
     "aside": reading.run_aside,
     "review": review.run,
+    "engines": engines.run,
     "fit": fit.run,
     "fuzz": fuzz.run,
 }
@@ -18,7 +19,7 @@ BENCHES = {
 def main(arguments: list[str]) -> int:
     names = arguments or ["all"]
     if names == ["all"]:
-        names = [name for name in BENCHES if name not in {"aside", "fit", "fuzz"}]
+        names = [name for name in BENCHES if name not in {"aside", "engines", "fit", "fuzz"}]
     unknown = [name for name in names if name not in BENCHES]
     if unknown:
         print(f"no bench {unknown[0]!r}; there are: all, {', '.join(BENCHES)}", file=sys.stderr)

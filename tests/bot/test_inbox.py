@@ -10,14 +10,14 @@ from typing import Any
 import pytest
 
 from bot.handlers import scored as scored_handler
-from bot.inbox import GiveUp, Handle, Inbox, chat_of
+from bot.inbox import GiveUp, Handle, Inbox, TakenElsewhere, chat_of
 from bot.rehearsal.start import Rehearsal, quiet
 from bot.stopping import Stop
 from content.score import RoundsAndReps
 from store import inbox
 from store.engine import Database
 from store.tables import ChallengeRow
-from store.values import Update
+from store.values import ChatId, Update, UpdateId
 from tests.bot import acts
 
 NOW = datetime(2026, 6, 1, 6, 0, tzinfo=UTC)
@@ -231,6 +231,32 @@ async def test_a_stop_leaves_what_was_not_begun_to_the_next_start(database: Data
         left = await inbox.waiting(session, limit=10)
     assert handled == [1]
     assert [update.update_id for update in left] == [2]
+
+
+async def test_an_update_that_another_process_handles_is_left_to_it(database: Database):
+    stop, seen = Stop(), []
+
+    async def handle(update: Update) -> None:
+        seen.append(update.update_id)
+        stop.ask()  # else it would look again after a while
+        raise TakenElsewhere
+
+    kept = Inbox(database, lambda: NOW, handle=handle, give_up=never, stop=stop)
+    await kept.receive([an_update(1), an_update(2)])
+    await kept.run()
+
+    async with database.reading() as session:
+        left = await inbox.waiting(session, limit=10)
+    assert seen == [1]
+    assert [(update.update_id, update.attempts) for update in left] == [(1, 0), (2, 0)]
+
+
+async def test_an_update_done_elsewhere_meanwhile_has_no_second_effect(play: Rehearsal):
+    payload = '{"update_id": 1000000}'
+    update = Update(UpdateId(10**6), ChatId(play.group.chat_id), payload, NOW, 0)
+
+    with pytest.raises(TakenElsewhere):
+        await play.rungbell._handle(update)  # noqa: SLF001 - what a lane calls
 
 
 async def test_nothing_of_token_or_messages_is_logged(

@@ -52,6 +52,13 @@ def test_a_caption_is_words_too():
     assert found.text == "3 rounds"
 
 
+def test_a_sign_that_not_every_database_keeps_is_replaced_in_its_place():
+    found = spoken(an_update(text="3 rounds\0+ 45"))
+
+    assert found is not None
+    assert found.text == "3 rounds\ufffd+ 45"
+
+
 def test_an_edit_keeps_when_it_was_said_and_when_it_settled():
     found = spoken(an_update("edited_message", edit_date=int(SAID_AT.timestamp()) + 60))
 
@@ -110,6 +117,7 @@ def test_what_is_not_a_persons_own_words(fields: dict[str, Any], anonymous: bool
         pytest.param("\u202eMarlow\u2066 Reef", "Marlow Reef", id="turning"),
         pytest.param("מרלו", "מרלו", id="right_to_left_script"),
         pytest.param("\u202e ", "?", id="nothing_left"),
+        pytest.param("Mar\0low", "Marlow", id="zero_sign"),
         pytest.param("🏃🏽‍♀️" * 8, "🏃🏽‍♀️" * 8, id="joined_emoji"),
     ],
 )

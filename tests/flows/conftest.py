@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -13,6 +14,7 @@ from bot.rehearsal.start import Rehearsal, open_the_challenge, quiet, rehearsal
 from bot.timetable import instant
 from content.loading import DEMO, load_challenge
 from store import posts
+from tests import databases
 
 START = date(2026, 6, 1)
 
@@ -80,10 +82,24 @@ class Stage:
 
 
 @pytest.fixture
-async def stage(tmp_path: Path) -> AsyncIterator[Stage]:
+def engine_name() -> str:
+    """Which engine the stage stands on; a module plays on both by parametrising it."""
+    return "sqlite"
+
+
+@pytest.fixture
+def database_url(request: pytest.FixtureRequest, engine_name: str, tmp_path: Path) -> str:
+    if engine_name == "sqlite":
+        return f"sqlite+aiosqlite:///{tmp_path / 'flow.sqlite3'}"
+    migrated, *_ = request.getfixturevalue("server_databases")
+    asyncio.run(databases.make_empty(migrated))
+    return databases.shown(migrated)
+
+
+@pytest.fixture
+async def stage(database_url: str) -> AsyncIterator[Stage]:
     content = load_challenge(DEMO)
-    file = tmp_path / "flow.sqlite3"
-    async with rehearsal(content, start=START, database_file=file, ticking=False) as play:
+    async with rehearsal(content, start=START, database_url=database_url, ticking=False) as play:
         await open_the_challenge(play, START)
         stage = Stage(play)
         await stage.go_to(1, "06:30")

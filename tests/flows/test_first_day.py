@@ -1,8 +1,13 @@
-"""What a newcomer tries first."""
+"""What a newcomer tries first, on each of the engines we deploy on."""
 
 from __future__ import annotations
 
+import pytest
+
+from tests import databases
 from tests.flows.conftest import Stage
+
+pytestmark = pytest.mark.parametrize("engine_name", databases.ENGINES)
 
 
 async def test_the_day_is_posted_with_warm_up_every_ladder_and_cautions(stage: Stage):

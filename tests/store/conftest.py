@@ -1,19 +1,17 @@
-"""A migrated database file for each test."""
+"""A migrated database for each test, on each of the engines we deploy on."""
 
 from __future__ import annotations
 
 import asyncio
 import shutil
-from typing import TYPE_CHECKING
+from collections.abc import AsyncIterator
+from pathlib import Path
 
 import pytest
 
 from store.engine import Database
 from store.migrate import migrate
-
-if TYPE_CHECKING:
-    from collections.abc import AsyncIterator
-    from pathlib import Path
+from tests import databases
 
 
 @pytest.fixture(scope="session")
@@ -24,17 +22,32 @@ def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture
-def database_url(tmp_path: Path) -> str:
-    """The address of a file that is not there yet."""
-    return f"sqlite+aiosqlite:///{tmp_path / 'rungbell.sqlite3'}"
+@pytest.fixture(params=databases.ENGINES)
+def engine_name(request: pytest.FixtureRequest) -> str:
+    """Which engine the test runs on."""
+    return str(request.param)
 
 
 @pytest.fixture
-async def database(
-    migrated_file: Path, tmp_path: Path, database_url: str
-) -> AsyncIterator[Database]:
-    shutil.copy(migrated_file, tmp_path / "rungbell.sqlite3")
+def database_url(request: pytest.FixtureRequest, engine_name: str, tmp_path: Path) -> str:
+    """The address of `database`; without that, of one in which there is nothing yet."""
+    is_migrated = "database" in request.fixturenames
+    if engine_name == "sqlite":
+        file = tmp_path / "rungbell.sqlite3"
+        if is_migrated:
+            shutil.copy(request.getfixturevalue("migrated_file"), file)
+        return f"sqlite+aiosqlite:///{file}"
+    migrated, blank, _ = request.getfixturevalue("server_databases")
+    if is_migrated:
+        asyncio.run(databases.make_empty(migrated))
+        return databases.shown(migrated)
+    asyncio.run(databases.make_blank(blank))
+    return databases.shown(blank)
+
+
+@pytest.fixture
+async def database(database_url: str) -> AsyncIterator[Database]:
+    """A migrated database without rows."""
     database = Database(database_url)
     yield database
     await database.close()

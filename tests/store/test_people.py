@@ -3,13 +3,10 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from sqlalchemy import func, select
 
-from store.asks import open_ask_of
 from store.errors import NoSuchChallenge
 from store.people import (
     add_organiser,
-    forget,
     join,
     mark_can_write_to,
     organisers,
@@ -17,8 +14,6 @@ from store.people import (
     participants,
     remove_organiser,
 )
-from store.results import record
-from store.tables import Base
 from store.values import ChatId, Joined, Participant
 from tests.store.builders import (
     CHAT,
@@ -28,10 +23,7 @@ from tests.store.builders import (
     START,
     TOMO,
     a_challenge,
-    a_day,
     a_participant,
-    an_ask,
-    an_entry,
 )
 
 KEY = {"chat_id": CHAT, "challenge_id": FIRST, "user_id": MIRA}
@@ -120,30 +112,3 @@ async def test_an_organiser_of_one_group_is_removed_there_only(database):
 
         assert await organisers(session, CHAT) == ()
         assert await organisers(session, ChatId(-9)) == ((COACH, False),)
-
-
-async def test_a_forgotten_person_leaves_no_row(database):
-    async with database.work() as session:
-        await a_challenge(session)
-        for user_id in (MIRA, TOMO):
-            await a_participant(session, user_id)
-            await mark_can_write_to(session, user_id, can=True)
-            await an_ask(session, user_id)
-            await record(
-                session,
-                an_entry(user_id),
-                make_up_until=a_day(1).make_up_until,
-                now=START,
-                by=user_id,
-            )
-
-        await forget(session, MIRA)
-        await session.commit()
-
-    async with database.reading() as session:
-        for table in Base.metadata.tables.values():
-            for column in {"user_id", "by"} & set(table.c.keys()):
-                of_mira = select(func.count()).select_from(table).where(table.c[column] == MIRA)
-                assert await session.scalar(of_mira) == 0
-        assert [p.user_id for p in await participants(session, CHAT, FIRST)] == [TOMO]
-        assert await open_ask_of(session, CHAT, TOMO) is not None

@@ -9,7 +9,8 @@ import pytest
 
 from store.challenges import challenge, challenges_of_chat, days, end_challenge
 from store.errors import NoSuchChallenge
-from store.people import add_organiser, forget, groups_organised
+from store.leaving import leave
+from store.people import add_organiser, groups_organised
 from store.plans import challenge_to_change, changes_of_plan, note_change, replan
 from store.posts import (
     claim,
@@ -230,7 +231,7 @@ async def test_who_is_forgotten_loses_the_name_in_the_history_not_the_change(dat
         stored = await a_challenge(session)
         await note_change(session, stored, by=COACH, by_name="Ada", what="paused", at=START)
 
-        await forget(session, COACH)
+        await leave(session, COACH, keep=(), name="Somebody", now=START)
 
         assert await changes_of_plan(session, CHAT, FIRST) == (
             PlanChange(1, 0, "", START, "paused"),
