@@ -55,7 +55,7 @@ def _jot(options: argparse.Namespace) -> int:
     if jotted.day is None:
         return _WRONG
     print(_written(options, jotted, jotted.day), end="")
-    return _OK
+    return _WRONG if jotted.left_out else _OK
 
 
 def _text(file: Path | None) -> str | None:
@@ -81,7 +81,7 @@ def _written(options: argparse.Namespace, jotted: Jotted, day: WorkoutDay | Rest
         return day.model_dump_json(by_alias=True, exclude_defaults=True) + "\n"
     if options.movements:
         return movements_yaml(jotted.movements) if jotted.movements else ""
-    comments = list(jotted.assumed)
+    comments = [f"Left out: “{doubt.word}”." for doubt in jotted.left_out] + list(jotted.assumed)
     if jotted.movements:
         names = ", ".join(movement.name for movement in jotted.movements)
         comments.append(f"New: {names}; `--movements` prints it for movements.yaml.")

@@ -6,11 +6,11 @@ import itertools
 import re
 from collections.abc import Iterator
 
-from content.shorthand.clause import any_of
+from content.shorthand.clause import ROUND, any_of
 from content.shorthand.measures import LOAD, NUMBER
 from content.shorthand.sheet import Span
 
-_BRACKET = "\x01"  # stands for each letter in brackets
+BRACKET = "\x01"  # stands for each letter in brackets
 # A heading in brackets: "(20 min cap)", "(for time)".
 _HEADING = re.compile(
     any_of(
@@ -18,7 +18,7 @@ _HEADING = re.compile(
         "as fast as [a-z ]{1,20}",
         r"[^()]{0,20}\bcap\b[^()]{0,20}",
         "[^()]{0,12}amrap[^()]{0,12}",
-        r"\d{1,2} (?:rounds?|rft)[^()]{0,12}",
+        rf"\d{{1,2}} (?:{ROUND}|rft)[^()]{{0,12}}",
         r"[^()]{0,20}\bon\b[^()]{1,20}\boff\b[^()]{0,12}",
         "for distance",
         "no score",
@@ -35,7 +35,13 @@ _SEPARATOR = re.compile(
         r" (?:&|\+|/|\*) | ?-> ?(?!\x00)|[&+](?=\d)| - (?=\d)",
         r"(?<![\w])(?:and then|then|and|followed by)(?![\w])",
         r"&|\+(?! ?\d)",
-        r"(?<=[a-z)\x00])\.(?= |$)",
+        # a full stop; "ea. side" and "30 sec. plank" have none
+        r"(?<=[a-z)\x00 ])(?<! ea)(?<! alt)(?<! v)(?:(?<!min)(?<!sec)\.|\.(?! \x00))(?= |$)",
+        r"[!?](?= |$)",
+        r"(?<!\S)\d{1,2}\)(?= )",  # "1) 10 burpees 2) 15 sit-ups"
+        r"(?<!\S)[a-h][1-4][.:)]?(?= \d)",  # "A1 10 rows A2 12 push-ups"
+        r"(?<=\x00) n (?=\x00|\d)",  # "jumping jacks n arm circles"
+        r" // ",
     )
 )
 _NAMES = re.compile(r"\x00+")
@@ -64,7 +70,7 @@ def blot_brackets(masked: list[str], line: Span) -> Iterator[Span]:
         if _HEADING.fullmatch("".join(masked[at + 1 : stop]).strip()):
             masked[at] = masked[stop] = ","
         else:
-            masked[at : stop + 1] = [_BRACKET] * (stop + 1 - at)
+            masked[at : stop + 1] = [BRACKET] * (stop + 1 - at)
             yield at, stop + 1
         at = stop + 1
 
@@ -105,7 +111,7 @@ def _parted(masked: list[str], chunk: Span) -> Iterator[Span]:
     start, end = chunk
     text = "".join(masked[start:end])
     names = [found.span() for found in _NAMES.finditer(text)]
-    leads = bool(re.match(r"[^\x00]{0,20}\d", text))
+    leads = bool(re.match(r" *[^\x00]{0,20}\d", text))
     at = 0
     for (_, stop), (following, _) in itertools.pairwise(names):
         between = text[stop:following]

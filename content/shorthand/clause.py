@@ -66,9 +66,11 @@ class Clause:
 Reader = Callable[[re.Match[str]], Clause | None]
 Patterns = tuple[tuple[re.Pattern[str], Reader], ...]
 
-# How rounds and intervals are called, and "each" in front of them.
-EACH_GO = r"(?:rounds?|rds?|sets?|times?|goes?|go|intervals?|bursts?|efforts?)"
+# How rounds and intervals are called, "each" in front of them, and as much as can be.
+ROUND = r"(?:rounds?|rnds?|rds?)"
+EACH_GO = rf"(?:{ROUND}|sets?|times?|goes?|go|intervals?|bursts?|efforts?)"
 ONCE = r"(?:each|every|per|a|an)"
+CAN = r"(?:(?:you|u) (?:possibly )?can|poss(?:ible)?(?!\w))"
 
 
 def any_of(*ways: str) -> str:

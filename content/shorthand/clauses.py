@@ -23,6 +23,7 @@ _TURNS = re.compile(
 )
 _LABEL = re.compile(
     r"(?m:^[ •*-]*)(?P<line>\d{1,2}) ?(?::(?!\d)|\)|\.(?!\d))|"
+    r"(?<!\S)(?P<inline>\d{1,2})\)(?= )|"
     r"(?<!\w)(?:(?P<odd>odd|even)(?: min(?:ute)?s?)?|min(?:ute)? (?P<minute>\d{1,2})(?!\d)|"
     rf"(?:(?P<th>[1-6])(?:st|nd|rd|th)|(?P<word>{'|'.join(_ORDINALS)})) min(?:ute)?|"
     r"station (?P<station>\d{1,2}))(?!\w) ?[:=-]?"
@@ -59,7 +60,7 @@ def _label(found: re.Match[str]) -> Clause:
             Say.LABEL, found.span(), number=1 if odd == "odd" else 2, label=f"{odd} minutes"
         )
     word = found["word"]
-    digits = found["line"] or found["minute"] or found["th"] or found["station"]
+    digits = found["line"] or found["inline"] or found["minute"] or found["th"] or found["station"]
     number = _ORDINALS.index(word) + 1 if word else max(1, int(digits))
     return Clause(Say.LABEL, found.span(), number=number, label="minute")
 

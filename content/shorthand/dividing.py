@@ -159,6 +159,8 @@ def _spread(
     bare = list(bare)
     counted = [item for item in bare if item.counts]
     numbers = counted[0].counts if len(counted) == 1 else tuple(i.counts[0] for i in counted)
+    if len(counted) == 1 and len(numbers) == 1 and counted[0].each_side:  # "20 of each"
+        numbers *= len(merged)
     if counted and len(numbers) == len(merged):
         for place, count in enumerate(numbers):
             merged[place] = replace(

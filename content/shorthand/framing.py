@@ -47,6 +47,7 @@ def _decided(
     if amrap is None:
         return signs.most() or ladder.fixed()
     signs.no_cap_beside(amrap)
+    signs.no_other_time(amrap)
     return ladder.amrap(amrap)
 
 
@@ -87,6 +88,9 @@ class _MostOfAll(Signs):
         if self.said.has(Say.TOTAL) and not any(item.counts for item in self.items):
             return True
         most = self.said.has(Say.MAX) or any(item.most for item in self.items)
+        named = [item for item in self.items if item.movement]
+        if len(named) > 1 and all(item.counts and not item.most for item in named):
+            return False  # "..., 30 min max" below a list with counts is its cap
         return most and not self.said.has(Say.SCHEME) and not self._rounds_of(self.said)
 
     def one_clock(self) -> None:
@@ -111,6 +115,13 @@ class _MostOfAll(Signs):
         if cap is not None and amrap.work_s and cap.work_s != amrap.work_s:
             said = self.notes.sheet.slice(amrap.span).strip()
             self.notes.wrong(cap.span, f"“{said}” ends by itself; leave out the cap")
+
+    def no_other_time(self, amrap: Clause) -> None:
+        """Ask about "AMRAP 12 min in 20 minutes"."""
+        other = self.said.first(Say.WINDOW)
+        if other is not None and amrap.work_s and other.work_s != amrap.work_s:
+            said = self.notes.sheet.slice(amrap.span).strip()
+            self.notes.ask(other.span, f"beside “{said}”? Taken as that for now.", taken=said)
 
 
 def _agree(clauses: Sequence[Clause]) -> bool:

@@ -41,5 +41,6 @@ class Item:
     turn: int | None = None
     turn_note: str = ""
     instead_of: str | None = None
+    unknown: bool = False  # a name nobody here knows: asked about, and left out
     pause: bool = False  # "rest" in the place of a movement
     own: tuple[tuple[str, Span], ...] = ()  # divisions with their own words in brackets

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from content.fields import Load
 from content.movement import CountUnit
@@ -14,6 +15,8 @@ from content.shorthand.pieces import NamedDivision, Pieces
 from content.shorthand.sheet import Notes, Span
 from content.shorthand.vocabulary import Vocabulary, words_of
 
+_NUMBER_LEFT = re.compile(r"(?<![\w.])\d{1,7}(?:[.,:/-]\d{1,7}){0,7}(?!\w)")
+_CONDITION = re.compile(r"(?:if|when|whenever|unless|every time|each time)(?!\w)")
 _BEFORE, _BEHIND = " \n:;,.-&|=>!?", " \n:;,.-&|=+!?"
 
 
@@ -31,6 +34,8 @@ class ItemReader:
     brackets: list[Span]  # in order
     named_division: NamedDivision
     heavy: bool  # a heaviest lift is asked for
+    talk: list[Span] = field(default_factory=list)  # words to the people that were found
+    condition_ends: int = -1  # where the last piece of "if it hurts, ..." ends
 
     def read(self, span: Span) -> Item | None:
         """Read one item; None when nothing was said that can be used, which then is noted."""
@@ -45,12 +50,34 @@ class ItemReader:
             Item(span),
             self._is_done_with_kit(names),
             self.named_division,
+            self.talk,
         )
         pieces.take_all(_within(self.brackets, span))
-        if not Naming(pieces, self.vocabulary, self.heavy).name(names):
+        naming = Naming(pieces, self.vocabulary, self.heavy, self._goes_on(span))
+        if not naming.name(names):
+            if self.talk[-1:] == [span] and (naming.conditional or self._sets_condition(span)):
+                self.condition_ends = span[1]
             return None
+        self._ask_left(pieces)
         note = "; ".join(pieces.remarks)
         return replace(pieces.item, note=note) if note else pieces.item
+
+    def _sets_condition(self, span: Span) -> bool:
+        return _CONDITION.match(self.notes.sheet.text, *span) is not None
+
+    def _goes_on(self, span: Span) -> bool:
+        """Tell whether a piece belongs to the sentence of a condition: "..., do 5 squats"."""
+        between = self.notes.sheet.text[self.condition_ends : span[0]]
+        return self.condition_ends >= 0 and not re.search(r"[.!?\n]", between)
+
+    def _ask_left(self, pieces: Pieces) -> None:
+        """Ask about a number that nothing has explained: none is dropped in silence."""
+        for found in _NUMBER_LEFT.finditer(pieces.text):
+            self.notes.ask(
+                pieces.at(*found.span()),
+                "what does this number say? It is left out for now.",
+                taken="left out",
+            )
 
     def is_timed(self, item: Item) -> bool:
         """Tell whether a movement is measured in seconds or metres."""

@@ -22,10 +22,10 @@ from content.shorthand.filling import (
     usual_cautions,
 )
 from content.shorthand.listing import Listing, read_list
+from content.shorthand.openers import Kind
 from content.shorthand.own_movements import define_all
 from content.shorthand.rungs import reason
 from content.shorthand.sections import (
-    Kind,
     Part,
     division_names,
     division_opened,
@@ -52,7 +52,8 @@ def jot(text: str, *, library: Mapping[str, Movement], divisions: Sequence[Divis
         divisions: Those of the challenge, in order; the list without a name is the first one's.
 
     Returns:
-        The day, or None with the problems and doubts that keep it from being made.
+        The day as far as it was understood, or None with the problems that keep it from being
+        made, or the doubts if there was nothing else.
     """
     sheet = sheet_of(text[:MOST_CHARACTERS])
     notes = Notes(sheet)
@@ -66,9 +67,8 @@ def jot(text: str, *, library: Mapping[str, Movement], divisions: Sequence[Divis
     day = _Reading(notes, parts, known, Vocabulary(known), divisions).day()
     if day is None and not notes.problems and all(doubt.taken for doubt in notes.doubts):
         notes.wrong((0, end), _NOTHING)
-    stopped = notes.problems or any(doubt.taken is None for doubt in notes.doubts)
     return Jotted(
-        day=None if stopped else day,
+        day=None if notes.problems else day,
         movements=tuple(new),
         doubts=tuple(sorted(notes.doubts, key=_by_place)),
         problems=tuple(sorted(notes.problems, key=_by_place)),
@@ -143,15 +143,22 @@ class _Reading:
         """Read the lines of each division that has some."""
         named = {name for part in self.parts for name in part.divisions}
         return {
-            division.id: read_list(
-                self.notes,
-                self.vocabulary,
-                self._lines(Kind.DIVISION, division.id),
-                division=True,
-            )
+            division.id: self._own_list(self._lines(Kind.DIVISION, division.id))
             for division in self.divisions
             if division.id in named
         }
+
+    def _own_list(self, lines: Sequence[Span]) -> Listing:
+        """Read a division's lines; ask when they have words and no work: "halve everything"."""
+        said = read_list(self.notes, self.vocabulary, lines, division=True)
+        if said.prose and not said.items and not said.clauses:
+            first = self.divisions[0].name
+            self.notes.ask(
+                said.prose[0],
+                f"what does this division do? Taken as the same as {first} for now.",
+                taken=f"the same as {first}",
+            )
+        return said
 
     def _named_division(self, span: Span) -> tuple[tuple[str, ...], Span] | None:
         """Read "lighter: ..." at the start of what stands in brackets."""
@@ -164,8 +171,9 @@ class _Reading:
         """Give the divisions what stands in brackets behind a movement of the common list."""
         for item in common.items:
             for division, span in item.own:
-                said = read_list(self.notes, self.vocabulary, [span], division=True)
+                said = self._own_list([span])
                 listing = own.setdefault(division, Listing())
+                listing.prose.extend(said.prose)
                 listing.items.extend(
                     replace(
                         each, movement=each.movement or item.movement, instead_of=item.movement

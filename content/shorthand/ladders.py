@@ -17,7 +17,7 @@ from content.shorthand.filling import listed
 from content.shorthand.frame import Frame
 from content.shorthand.item import Item
 from content.shorthand.listing import Listing
-from content.shorthand.rungs import reason, rung_of
+from content.shorthand.rungs import lacks_count, reason, rung_of
 from content.shorthand.sheet import Notes
 from content.units import kg_text
 from content.workout import DivisionLadder, Shape
@@ -58,8 +58,10 @@ class Ladders:
             if item.loads and named:
                 named = [self._loaded(each, item.loads) for each in named]
             if item.counts or item.lasts_s:
-                self.notes.wrong(
-                    item.span, "how many of what? Write the movement behind the number"
+                self.notes.ask(
+                    item.span,
+                    "how many of what? It is left out for now; write the movement behind the "
+                    "number.",
                 )
         return named
 
@@ -153,6 +155,7 @@ class Ladders:
         if start is not None:
             frame = replace(frame, start=start)
             items = [replace(i, counts=()) if _from_base(i, mine) else i for i in items]
+        items = self._counted(items, frame)
         rungs = [rung_of(item, frame, self.library, self.notes) for item in items]
         if not rungs or any(rung is None for rung in rungs):
             return None
@@ -161,6 +164,19 @@ class Ladders:
         except ValidationError as error:
             self.notes.wrong(items[0].span, reason(error))
             return None
+
+    def _counted(self, items: list[Item], frame: Frame) -> list[Item]:
+        """Leave out, and ask about, what has no count while others have one."""
+        open_items = [item for item in items if lacks_count(item, frame)]
+        if len(open_items) == len(items):
+            return items
+        for item in open_items:
+            plural = self.library[item.movement or ""].plural
+            self.notes.ask(
+                item.span,
+                f"how many? It is left out for now; write for example “10 {plural}”.",
+            )
+        return [item for item in items if item not in open_items]
 
     def _clauses(self, name: str) -> list[Clause]:
         """Give what a division says of rounds and scheme; before it what the first one says."""

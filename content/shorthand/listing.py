@@ -14,7 +14,8 @@ from content.shorthand.item import Item
 from content.shorthand.items import ItemReader
 from content.shorthand.names import claim_names
 from content.shorthand.pieces import NamedDivision
-from content.shorthand.sheet import Notes, Span
+from content.shorthand.sheet import Notes, Span, joined
+from content.shorthand.undecided import ask_contradicted, ask_undecided
 from content.shorthand.vocabulary import Vocabulary, words_of
 
 
@@ -42,10 +43,11 @@ class Listing:
 
 _IN_TURN = re.compile(
     any_of(
-        r"(?<!\w)(?:e\d{0,2}mom|emom|every|each minute|on the minute|intervals?)(?!\w)",
+        r"(?<!\w)(?:e\d{0,2}mom(?![a-z])|(?:every|each minute|on the minute|intervals?)(?!\w))",
         r"(?<!\w)on(?!\w)[^\n]{1,40}(?<!\w)off(?!\w)",
         r"work[^\n]{1,20}rest",
         r"\d ?s on",
+        r"(?m:^[ •*-]*min(?:ute)? [1-9](?!\w))",
     )
 )
 _SENTENCE = re.compile(r"[.!?…]\)? *$")
@@ -82,6 +84,7 @@ def read_list(
     for line in lines:
         brackets.extend(blot_brackets(masked, line))
         names.extend(claim_names(masked, line, vocabulary))
+        ask_undecided(notes, masked, line)
     blocks = list(_blocks(lines))
     in_turn = any(_IN_TURN.search(notes.sheet.text, *block) for block in blocks)
     for block in blocks:
@@ -89,13 +92,26 @@ def read_list(
             listing.clauses.extend(take_labels(masked, block))
         listing.clauses.extend(take_clauses(masked, block))
     listing.clauses.sort(key=lambda clause: clause.span)
+    _minutes_by_themselves(notes, listing)
     listing.labels = [clause for clause in listing.clauses if clause.say is Say.LABEL]
     heavy = listing.has(Say.HEAVIEST)
     reader = ItemReader(notes, vocabulary, masked, names, brackets, named_division, heavy)
     for line in lines:
         for chunk in chunks_of(masked, line, division=division):
             _add(listing, reader, chunk)
+    listing.prose.extend(joined(notes.sheet, reader.talk))
+    ask_contradicted(notes, brackets, listing.clauses)
     return listing
+
+
+def _minutes_by_themselves(notes: Notes, listing: Listing) -> None:
+    """Take "min 1: ..., min 2: ..." without a clock as every minute on the minute."""
+    labels = [clause for clause in listing.clauses if clause.say is Say.LABEL]
+    clocked = any(listing.has(say) for say in (Say.EVERY, Say.INTERVALS, Say.AMRAP))
+    minutes = [label for label in labels if "min" in notes.sheet.slice(label.span).casefold()]
+    if len(minutes) > 1 and not clocked:
+        listing.clauses.append(Clause(Say.EVERY, minutes[0].span, work_s=60))
+        notes.assume("Each minute has its own movement.")
 
 
 def _blocks(lines: Sequence[Span]) -> Iterator[Span]:
@@ -130,7 +146,7 @@ def _is_prose(notes: Notes, vocabulary: Vocabulary, line: Span, listing: Listing
 def _add(listing: Listing, reader: ItemReader, chunk: Span) -> None:
     """Read a chunk and put it where it belongs: a bare count or load goes to the item before."""
     item = reader.read(chunk)
-    if item is None:
+    if item is None or item.unknown:
         return
     label = _label(listing, chunk)
     if label is not None:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from content.shorthand.clauses import NAME
 from content.shorthand.english import ends_a_name
 from content.shorthand.sheet import Span
 from content.shorthand.vocabulary import LONGEST_NAME, WORD, Vocabulary, kit_named
+
+# A number may be glued to a name: "6pushups".
+_WORD = re.compile(rf"\d+(?=[^\W\d_]{{3}})|{WORD.pattern}")
 
 # What may part two words of one name; "&" for "clean & press".
 _JOINTS = frozenset({" ", "-", "", "  ", " - ", "- ", " -", " & ", "&"})
@@ -25,7 +29,7 @@ def claim_names(masked: list[str], span: Span, vocabulary: Vocabulary) -> Iterat
         The places of the names, in order.
     """
     text = "".join(masked[span[0] : span[1]])
-    words = list(WORD.finditer(text))
+    words = list(_WORD.finditer(text))
     places = [found.span() for found in words]
     index = 0
     while index < len(words):

@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 
 from content.fields import Load
 from content.movement import Kit
-from content.shorthand.english import EMPTY, MANNER, PAUSES, TAIL, is_manner
+from content.shorthand.english import EMPTY, FILLER, MANNER, PAUSES, TAIL, TALK, is_manner, is_talk
 from content.shorthand.pieces import Pieces
 from content.shorthand.sheet import Span
 from content.shorthand.vocabulary import WORD, Vocabulary, kit_named, singular, words_of
 
 _NEAREST = 5
-_INSTEAD = re.compile(r"instead of|in place of|\bfor\b|replac(?:e|ing)|rather than")
+_INSTEAD = re.compile(r"instead of|in place of|\bfor\b|replac(?:e|ing)|rather than|\bnot\b")
 _BECOMES = re.compile(r"->|=>|\bbecomes?\b|\bwith\b|\bby\b|\bto\b|=")
 # Stands for the load of a heaviest lift, which nobody has written: there will be one.
 _SOME_LOAD = Load(grams=1000)
@@ -27,6 +27,7 @@ class Naming:
     pieces: Pieces
     vocabulary: Vocabulary
     heavy: bool  # a heaviest lift is asked for: "squat" is one with a load
+    conditional: bool = False  # "if it hurts" or the like stands before it
 
     def name(self, names: Sequence[Span]) -> bool:
         """Find the movement; False when the item says nothing that can be used.
@@ -35,16 +36,53 @@ class Naming:
             names: Where on the sheet names of movements stand in the item.
         """
         left = self._unexplained()
+        if self._is_condition(names, left):
+            self._keep(names)
+            return False
         if len(names) > 1:
             names = self._one_of(names)
         if names:
             self._known(names[0], left)
             return True
-        if left:
+        if left and not self._only_kit(left):
             return self._without_a_name(left)
         item = self.pieces.item
         said = item.counts or item.loads or item.lasts_s or item.each_side
         return bool(said or item.most or item.no_load or self.pieces.remarks)
+
+    def _is_condition(self, names: Sequence[Span], left: Sequence[Span]) -> bool:
+        """Tell "every time you stop do 3 burpees" from work: words to the people lead to it."""
+        if self.conditional and names:
+            return True
+        if not names or not left:
+            return False
+        text = self.pieces.text
+        name = names[0][0] - self.pieces.span[0]
+        number = re.search(r"\d", self.written_before(names[0]))
+        first = min(name, number.start()) if number else name
+        return any(self._word(place) in TALK and place[1] <= first for place in left) or (
+            text[:first].strip().startswith("every time")
+        )
+
+    def written_before(self, name: Span) -> str:
+        """Give what was written of the item before a name, numbers that were taken included."""
+        return self.pieces.notes.sheet.text[self.pieces.span[0] : name[0]]
+
+    def _keep(self, names: Sequence[Span] = ()) -> None:
+        """Keep words to the people as a note of the day; where a movement is named, ask too."""
+        pieces = self.pieces
+        pieces.talk.append(pieces.span)
+        if names:
+            pieces.notes.ask(
+                pieces.span,
+                "is this part of the list? It is kept as a note to the people for now.",
+                taken="a note",
+            )
+
+    def _only_kit(self, left: Sequence[Span]) -> bool:
+        """Tell whether a load is all there is: "2 x 22.5 kg dumbbells"."""
+        loaded = bool(self.pieces.item.loads)
+        return loaded and all(kit_named(self._word(place)) for place in left)
 
     def _word(self, place: Span) -> str:
         return self.pieces.text[place[0] : place[1]]
@@ -73,6 +111,8 @@ class Naming:
         elif _BECOMES.search(between):
             new, old = second, first
         else:
+            if re.fullmatch(r"\W{0,3}or\W{0,3}", between):
+                self._ask_or(first, second)
             pieces.remarks.append(self._written((second[0], names[-1][1])))
             return names[:1]
         meaning = self.vocabulary.meaning(words_of(sheet.text[old[0] : old[1]]))
@@ -83,6 +123,14 @@ class Naming:
             remark for remark in pieces.remarks if not any(name in remark for name in said)
         ]
         return [new]
+
+    def _ask_or(self, first: Span, second: Span) -> None:
+        one = self._written(first)
+        self.pieces.notes.ask(
+            (first[0], second[1]),
+            f"which of the two? Taken as {one} for now, with the other as a note.",
+            taken=one,
+        )
 
     # A known name ------------------------------------------------------------------------------
 
@@ -149,11 +197,17 @@ class Naming:
         elif places[0][0] < span[0]:
             near = self.vocabulary.near(" ".join(words))
             self._ask_what(whole, tuple(dict.fromkeys((*near, *ids)))[:_NEAREST])
+            self.pieces.item = replace(self.pieces.item, movement=None, unknown=True)
+        elif self.vocabulary.knows([*words[len(words) - len(strange) :], *self._name(span)]):
+            self._slip(whole, [*words[len(words) - len(strange) :], *self._name(span)])
         else:
             said = " ".join(self.pieces.slice(*place) for place in strange)
             self.pieces.remarks.insert(0, said)
             name = self.vocabulary.library[ids[0]].plural
             self.pieces.notes.assume(f"“{said}” behind {name} is kept as a note.")
+
+    def _name(self, span: Span) -> list[str]:
+        return words_of(self.pieces.notes.sheet.text[span[0] : span[1]])
 
     # No known name -----------------------------------------------------------------------------
 
@@ -167,6 +221,14 @@ class Naming:
         if said <= MANNER and not pieces.item.counts:
             pieces.remarks.insert(0, " ".join(pieces.slice(*place) for place in left))
             return True
+        if said & PAUSES and not pieces.item.counts:  # "rest in the time left"
+            self._keep()
+            return False
+        words = words_of(pieces.notes.sheet.text[pieces.span[0] : pieces.span[1]])
+        leads = words[0].isdigit() or (bool(pieces.item.counts) and words[0] not in TALK | FILLER)
+        if is_talk(words, [self._word(place) for place in left], leads=leads):
+            self._keep()
+            return False
         name, before, behind = self._parted(left)
         span = pieces.at(name[0][0], name[-1][1])
         query = " ".join(self._word(place) for place in name)
@@ -206,8 +268,8 @@ class Naming:
         meant = f"Is it one of {names}? Or" if near else "If it is"
         self.pieces.notes.ask(
             span,
-            f"I do not know “{said}”. {meant} a movement of your own: then add a line such as "
-            f"“movement: {said}; pattern: squat; option: an easier way; "
+            f"I do not know “{said}”, it is left out for now. {meant} a movement of your own: "
+            f"then add a line such as “movement: {said}; pattern: squat; option: an easier way; "
             "counts: what makes a repetition”.",
             nearest=near,
         )

@@ -9,19 +9,35 @@ from dataclasses import dataclass, field, replace
 from pydantic import ValidationError
 
 from content.movement import CountUnit
+from content.shorthand.clause import ROUND
 from content.shorthand.clauses import NAME
 from content.shorthand.english import EMPTY, TAIL
 from content.shorthand.item import Item
 from content.shorthand.measures import (
-    BARE_LOAD,
-    DURATION,
-    LOAD,
-    METRES,
     NUMBER,
     loads,
     metres,
     number,
     seconds,
+)
+from content.shorthand.piece_words import (
+    A_LOAD,
+    BARE,
+    CALORIES,
+    COUNT,
+    EACH_SIDE,
+    EVERY,
+    KIT_AND_LOAD,
+    LASTS,
+    LENGTH,
+    MAX,
+    NO_LOAD,
+    PAIR,
+    SECONDS_BEHIND,
+    SETS,
+    SETS_OF,
+    STEP,
+    TWO_OF_THEM,
 )
 from content.shorthand.sheet import Notes, Span, trimmed
 from content.shorthand.vocabulary import words_of
@@ -29,40 +45,8 @@ from content.shorthand.vocabulary import words_of
 # Reads "lighter: ..." at the start of what stands in brackets.
 NamedDivision = Callable[[Span], tuple[tuple[str, ...], Span] | None]
 
+_ROUNDS = re.compile(rf"\d ?{ROUND}(?!\w)")  # of the whole: the list knows what it says of them
 _MOST = 10_000  # of anything on one rung
-_MANY = rf"{NUMBER}(?: ?/ ?\d{{1,5}}){{0,7}}"  # one for each division: "20/15"
-_SIDE = r"(?:sides?|legs?|arms?|hands?|foot|feet|knees?|ways?|directions?)"
-_EACH_SIDE = re.compile(
-    rf"(?<!\w)(?:(?:on |per |for |to )?(?:each|per|every|a|both) {_SIDE}|"
-    r"(?:/ ?|p/)(?:sides?|legs?|arms?|hands?)|e/s|/ ?s(?!\w)|l ?(?:/|&|\+|and) ?r|"
-    r"left and right|right and left|(?:on )?each(?= *$))(?!\w)|(?<=\d)/(?:side|leg|arm)"
-)
-_CALORIES = re.compile(
-    r"(?<![\w.])(\d{1,5}(?: ?/ ?\d{1,5}){0,7}) ?-?(?:cals?|calories|kcal)(?!\w)"
-)
-_METRES = re.compile(METRES)
-_LASTS = re.compile(rf"(?:for )?(?P<d>{DURATION})")
-_SETS = re.compile(rf"(?P<s>{NUMBER}) ?x ?(?P<n>{_MANY})(?![\w.]| ?(?:kg|lb))(?: ?reps?)?")
-_SETS_OF = re.compile(rf"(?P<s>{NUMBER}) ?(?:x|times)(?: of)? ?$")
-_COUNT = re.compile(
-    rf"(?:(?<!\w)x ?(?P<x>\d{{1,5}}(?: ?/ ?\d{{1,5}}){{0,7}})|(?P<n>{_MANY}))"
-    r"(?P<behind> ?x(?!\w)| ?(?:reps?|repetitions?|times)(?!\w))?(?![\w])"
-)
-_LOAD = re.compile(LOAD)
-_BARE_LOAD = re.compile(BARE_LOAD)
-_PAIR = re.compile(r"(?<![\w.,/])\d{1,2}(?:[.,]5)?(?: ?/ ?\d{1,2}(?:[.,]5)?){1,7}(?![\w/.]|,\d)")
-_NO_LOAD = re.compile(
-    r"(?<!\w)(?:no|without(?: a| any)?|zero) (?:load|weight|kit)s?(?!\w)|(?<!\w)unloaded(?!\w)"
-)
-_EVERY = re.compile(
-    r"(?:every|each) (\d{1,5}) ?(?:m|s|metres?|meters?|seconds?|sec) "
-    r"(?:counts?|is worth|is) (?:as )?(?:one|1)(?: rep)?"
-)
-_STEP = re.compile(
-    rf"(?:\+ ?)?(?P<n>{NUMBER}) (?P<way>more|fewer|less) (?:each|every|per|a) "
-    r"(?:round|set|time)|(?P<same>the same (?:each|every|in every|in each) round)"
-)
-_MAX = re.compile(r"(?<!\w)max(?:imum)?(?: reps?)?(?: of)?(?!\w)")
 
 
 @dataclass(slots=True)
@@ -78,6 +62,7 @@ class Pieces:
     item: Item
     has_kit: bool  # its movement is done with kit: "24/16" may be its loads
     named_division: NamedDivision
+    talk: list[Span] = field(default_factory=list)  # words to the people go here
     remarks: list[str] = field(default_factory=list)
 
     def take_all(self, brackets: Sequence[Span]) -> None:
@@ -86,14 +71,14 @@ class Pieces:
             self._take(span[0] - self.span[0], span[1] - self.span[0])
             self._bracket(span)
         self._remark_behind()
-        if self._found(_NO_LOAD):
+        if self._found(NO_LOAD):
             self.item = replace(self.item, no_load=True)
         self._loads()
-        if self._found(_EACH_SIDE):
+        if self._found(EACH_SIDE):
             self.item = replace(self.item, each_side=True)
-        if found := self._found(_EVERY):
+        if found := self._found(EVERY):
             self.item = replace(self.item, every=int(found[1]))
-        if self._found(_MAX):
+        if self._found(MAX):
             self.item = replace(self.item, most=True)
         self._counts()
 
@@ -127,28 +112,44 @@ class Pieces:
             own = tuple((name, division[1]) for name in division[0])
             self.item = replace(self.item, own=(*self.item.own, *own))
         elif not self._detail(text, inner):
-            self.remarks.append(sheet.slice(inner).strip())
+            said = sheet.slice(inner).strip()
+            self.remarks.append(said)
+            if A_LOAD.search(text):  # "(women 16 kg)"
+                self.notes.ask(
+                    inner,
+                    "for whom? It is kept as a note for now; write a division's name in front, "
+                    "such as “(lighter: 16 kg)”.",
+                    taken="a note",
+                )
+            elif re.search(r"\d", text) and not _ROUNDS.search(text):
+                self.notes.ask(
+                    inner,
+                    "what does this number say? It is kept as a note for now.",
+                    taken="a note",
+                )
 
     def _detail(self, text: str, span: Span) -> bool:
         """Read what says more of the count or the load, if that is all that is in brackets."""
-        if found := _STEP.fullmatch(text):
+        if found := STEP.fullmatch(text):
             sign = 1 if found["way"] == "more" else -1
             step = 0 if found["same"] else number(found["n"]) * sign
             self.item = replace(self.item, step=step)
-        elif found := _EVERY.fullmatch(text):
+        elif found := EVERY.fullmatch(text):
             self.item = replace(self.item, every=int(found[1]))
-        elif _EACH_SIDE.fullmatch(text):
+        elif EACH_SIDE.fullmatch(text):
             self.item = replace(self.item, each_side=True)
-        elif _NO_LOAD.fullmatch(text):
+        elif NO_LOAD.fullmatch(text):
             self.item = replace(self.item, no_load=True)
         elif any(form.fullmatch(text) for form in self._load_forms()):
             self._load(text, span)
+        elif self.has_kit and (found := KIT_AND_LOAD.fullmatch(text)):
+            self._load(found["load"], span)
         else:
             return False
         return True
 
     def _load_forms(self) -> tuple[re.Pattern[str], ...]:
-        return (_LOAD, _BARE_LOAD, _PAIR) if self.has_kit else (_LOAD, _BARE_LOAD)
+        return (A_LOAD, BARE, PAIR) if self.has_kit else (A_LOAD, BARE)
 
     def _remark_behind(self) -> None:
         """Take "with feet on a chair" and the like off the end."""
@@ -157,7 +158,7 @@ class Pieces:
         if found is None or name_end < 0:
             return
         start = found.start()
-        if _LOAD.match(self.text, start) or _EACH_SIDE.match(self.text, start):
+        if A_LOAD.match(self.text, start) or EACH_SIDE.match(self.text, start):
             return
         said = self.slice(start, len(self.text))
         if any(word not in EMPTY for word in words_of(said)) and not re.search(r"\d", said):
@@ -165,14 +166,22 @@ class Pieces:
             self._take(start, len(self.text))
 
     def _loads(self) -> None:
-        found = _LOAD.search(self.text) or _BARE_LOAD.search(self.text)
+        found = A_LOAD.search(self.text) or BARE.search(self.text)
         if found is None and self.has_kit:
-            pairs = list(_PAIR.finditer(self.text))
-            if len(pairs) > 1 or (pairs and re.search(NUMBER, _PAIR.sub(" ", self.text))):
+            pairs = list(PAIR.finditer(self.text))
+            if len(pairs) > 1 or (pairs and re.search(NUMBER, PAIR.sub(" ", self.text))):
                 found = pairs[-1]
+            found = found or self._two_of_them()
         if found is not None:
             self._take(*found.span())
             self._load(found[0], self.at(*found.span()))
+
+    def _two_of_them(self) -> re.Match[str] | None:
+        """Read "12 thrusters 2x10" as a load: a count stands there already."""
+        found = TWO_OF_THEM.search(self.text)
+        if found is None or not re.search(NUMBER, TWO_OF_THEM.sub(" ", self.text)):
+            return None
+        return found
 
     def _load(self, text: str, span: Span) -> None:
         try:
@@ -194,14 +203,14 @@ class Pieces:
             self.notes.assume(f"“{said}” is taken as kilograms.")
 
     def _counts(self) -> None:
-        if found := _CALORIES.search(self.text):
+        if found := CALORIES.search(self.text):
             self._count(found, CountUnit.CALORIES, _numbers(found[1]))
-        elif found := _METRES.search(self.text):
+        elif found := LENGTH.search(self.text):
             self._count(found, CountUnit.METRES, metres(found[0]))
             self._sets_before(found.start())
-        elif found := _LASTS.search(self.text):
+        elif found := LASTS.search(self.text):
             self._lasts(found)
-        elif (found := _SETS.search(self.text)) and number(found["s"]) > 0:
+        elif (found := SETS.search(self.text)) and number(found["s"]) > 0:
             self.item = replace(self.item, sets=number(found["s"]))
             self._count(found, CountUnit.REPS, _numbers(found["n"]))
         else:
@@ -214,13 +223,13 @@ class Pieces:
         self._sets_before(found.start())
 
     def _sets_before(self, end: int) -> None:
-        before = _SETS_OF.search(self.text[:end])
+        before = SETS_OF.search(self.text[:end])
         if before is not None:
             self.item = replace(self.item, sets=number(before["s"]))
             self._take(*before.span())
 
     def _plain_count(self) -> None:
-        every = list(_COUNT.finditer(self.text))
+        every = list(COUNT.finditer(self.text))
         sure = [found for found in every if found["x"] or found["behind"]]
         if len(every) == 2 and every[1]["x"] and not every[0]["x"]:  # noqa: PLR2004
             self.item = replace(self.item, sets=_numbers(every[1]["x"])[0])  # "10 push-ups x 3"
@@ -228,6 +237,10 @@ class Pieces:
             sure = every[:1]
         for found in (sure or every)[:1]:
             reps = "rep" in (found["behind"] or "")
+            if self._found(SECONDS_BEHIND):  # "15 wall sit secs"
+                self.item = replace(self.item, unit=CountUnit.SECONDS)
+                self._count(found, CountUnit.SECONDS, _numbers(found["x"] or found["n"]))
+                return
             self._count(
                 found, CountUnit.REPS if reps else None, _numbers(found["x"] or found["n"])
             )

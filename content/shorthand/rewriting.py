@@ -17,7 +17,7 @@ _MOST_RUNGS = 60
 _MINUTE = 60
 _HALVES = ("odd minutes", "even minutes")
 _AFTERWARDS = re.compile(
-    r"(?<!\w)(?:then|followed by|finish|finally|cash[- ]?out|afterwards|last(?:ly)?)(?!\w)"
+    r"(?<!\w)(?:then|followed by|finish|finally|(?:cash|buy)[- ]?out|afterwards|last(?:ly)?)(?!\w)"
 )
 # There is one clock for all divisions, wherever it was written.
 _SHARED = frozenset(
@@ -89,7 +89,8 @@ def _around(
     inside = [item for item in items if item.span[0] > clause.span[0]]
     for place, (one, other) in enumerate(itertools.pairwise(inside), start=1):
         between = notes.sheet.text[one.span[1] : other.span[0]]
-        if _AFTERWARDS.search(between) and (before or "\n" in between):
+        later = _AFTERWARDS.match(notes.sheet.text, other.span[0])  # "buy out 400 m run"
+        if (later or _AFTERWARDS.search(between)) and (before or "\n" in between):
             return before, inside[:place], inside[place:]
     return before, inside, []
 

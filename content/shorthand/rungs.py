@@ -43,6 +43,12 @@ def rung_of(
         return None
 
 
+def lacks_count(item: Item, frame: Frame) -> bool:
+    """Tell whether an item needs a count and has none."""
+    said = bool(item.counts) or item.lasts_s is not None or frame.start is not None
+    return _needs_count(frame) and not _scheme_fills(frame) and (item.most or not said)
+
+
 def reason(error: ValidationError) -> str:
     """Give the first reason of a refusal, in words."""
     first = error.errors()[0]

@@ -5,30 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from enum import StrEnum
 
 from content.challenge import Division
 from content.characters import plain_text
+from content.shorthand.openers import (
+    AS_WRITTEN,
+    BULLET,
+    CLOCKS,
+    DAY,
+    OPENERS,
+    REST_TOLD,
+    TEXTS,
+    WEEKDAY,
+    Kind,
+)
 from content.shorthand.sheet import Sheet, Span, trimmed
 from content.shorthand.vocabulary import words_of
-
-
-class Kind(StrEnum):
-    """What a part of the sheet is about."""
-
-    TITLE = "title"
-    MESSAGE = "message"
-    HOW = "how"
-    CAUTION = "caution"
-    WARM_UP = "warm-up"
-    REST = "rest"
-    MOVEMENT = "movement"
-    DIVISION = "division"
-    WORK = "work"
-
-
-# What is kept as it was written.
-TEXTS = frozenset({Kind.TITLE, Kind.MESSAGE, Kind.HOW, Kind.CAUTION, Kind.REST})
 
 
 @dataclass(slots=True)
@@ -47,46 +39,6 @@ class Part:
     block: bool = False  # its lines begin below its head
 
 
-# A bullet, or a number in front of a line that has another number or a name behind it.
-_BULLET = re.compile(
-    r"[ \t]{0,80}(?:[•*>~-]{1,3}(?![\d.]) {0,8}|#{1,6} |[-*•]{1,3}(?=\d)|"
-    r"\(?\d{1,2}[.)] {1,4}(?=[^\n]{0,80}\d)|[a-h][.)] {1,4}){0,3}"
-)
-_END = r" {0,4}(?:[:=]+|-+(?= )|(?=\n|$))"
-_WARM_UP_CLOCK = (
-    r"(?: ?\([^()\n]{0,60}\)(?=:|\n|$)|[^:\n]{0,60}(?=:)|"
-    r"(?: ?\(? ?\d[^:\n,]{0,30}\)?)(?=\n|$))"
-)
-_REST_DAY = r"(?:rest(?:ing)?[- ]day|day off|off day|recovery day|rest(?= ?:|\n|$))"
-_OPENERS: tuple[tuple[Kind, re.Pattern[str]], ...] = tuple(
-    (kind, re.compile(pattern))
-    for kind, pattern in (
-        (Kind.TITLE, r"(?:title|name)(?: of the day)? {0,4}[:=]+"),
-        (Kind.MESSAGE, r"(?:notes?|message|intro|coach'?s? note) {0,4}[:=]+"),
-        (Kind.HOW, r"how(?: it works)? {0,4}[:=]+"),
-        (
-            Kind.CAUTION,
-            rf"(?:cautions?|careful|safety|warnings?|watch out|mind){_END}",
-        ),
-        (Kind.WARM_UP, rf"warm(?:[- ]?ups?|ing up)(?: first)?{_WARM_UP_CLOCK}?{_END}"),
-        (Kind.REST, rf"{_REST_DAY}(?:{_END}|[.!]+(?= |$))"),
-        (Kind.MOVEMENT, r"(?:a )?(?:new )?(?:movement|exercise) {0,4}[:=]+"),
-        (Kind.WORK, rf"(?:work[- ]?out|wod|main(?: part)?|the work|today){_END}"),
-    )
-)
-_AS_WRITTEN = tuple(
-    re.compile(rf" {{0,8}}(?:{pattern.pattern})") for kind, pattern in _OPENERS if kind in TEXTS
-)
-_DAY = re.compile(r"day {1,2}\d{1,3}(?: of \d{1,3})?(?:[ :.|-]{1,4}|(?=\n|$))")
-# Opens a part even in the middle of a list that has no end of its own.
-_CLOCKS = re.compile(
-    r"amrap|emom|e\d{1,2}mom|for time|rounds? |every |as many rounds|\d{1,3}-\d{1,3}-\d|in \d|"
-    r"\d{1,3}(?::\d\d)? ?(?:min|minutes?) (?:max|amrap|emom|cap)|max |heaviest|"
-    r"start(?:ing)? (?:at|with)|"
-    r"\d{1,2} rft|\d{1,2} x \d{1,3} ?s|as far as|done is done|cap[: ]"
-)
-
-
 def parts_of(sheet: Sheet, divisions: Sequence[Division]) -> list[Part]:
     """Cut a sheet into parts, in order; lines of the work are in parts of kind work."""
     names = division_names(divisions)
@@ -98,9 +50,9 @@ def parts_of(sheet: Sheet, divisions: Sequence[Division]) -> list[Part]:
             if open_part is not None and open_part.lines:
                 open_part = None
             continue
-        begin = _BULLET.match(sheet.text, line[0], end)
+        begin = BULLET.match(sheet.text, line[0], end)
         start = begin.end() if begin and begin.end() < end else start
-        opened = _opened(sheet, (start, end), names)
+        opened = _opened(sheet, (start, end), names, first=not parts)
         if opened is not None:
             part, rest = opened
             parts.append(part)
@@ -134,10 +86,10 @@ def parts_of(sheet: Sheet, divisions: Sequence[Division]) -> list[Part]:
 def _lines(sheet: Sheet, names: dict[str, str]) -> Iterator[Span]:
     """Give the lines; "... air squats. Lighter: 8 kg. Note: ..." is a line for each of them."""
     words = "|".join([*map(re.escape, names), "caution", "note", "warm-?up"])
-    inside = re.compile(rf"(?<=[.;|!)]) {{1,4}}(?=(?:{words}) ?:)")
+    inside = re.compile(rf"(?<=[.;|!)]) {{1,4}}(?=(?:{words})(?: ?:| \d{{1,3}} ?(?:kg|lb)))")
     for start, end in sheet.lines():
         at = start
-        if not any(pattern.match(sheet.text, start, end) for pattern in _AS_WRITTEN):
+        if not any(pattern.match(sheet.text, start, end) for pattern in AS_WRITTEN):
             for found in inside.finditer(sheet.text, start, end):
                 yield at, found.start()
                 at = found.end()
@@ -169,7 +121,7 @@ def _ends(sheet: Sheet, part: Part, line: Span) -> bool:
         return False
     if part.kind is Kind.WARM_UP and part.lines and _one_line(sheet, part):
         return True
-    return _CLOCKS.match(sheet.text, line[0], line[1]) is not None
+    return CLOCKS.match(sheet.text, line[0], line[1]) is not None
 
 
 def _one_line(sheet: Sheet, part: Part) -> bool:
@@ -179,13 +131,19 @@ def _one_line(sheet: Sheet, part: Part) -> bool:
     return behind and not sheet.text[start:end].endswith(",")
 
 
-def _opened(sheet: Sheet, line: Span, names: dict[str, str]) -> tuple[Part, Span] | None:
+def _opened(
+    sheet: Sheet, line: Span, names: dict[str, str], *, first: bool
+) -> tuple[Part, Span] | None:
+    """Read the words that open a part; `first`: nothing stands before them."""
     start, end = line
-    if number := _DAY.match(sheet.text, start, end):
+    number = DAY.match(sheet.text, start, end) or WEEKDAY.match(sheet.text, start, end)
+    if number:
         rest = trimmed(sheet.text, (number.end(), end))
-        inner = _opened(sheet, rest, names) if rest[0] < rest[1] else None
+        inner = _opened(sheet, rest, names, first=first) if rest[0] < rest[1] else None
         return inner or (Part(Kind.WORK, head=line), rest)
-    for kind, pattern in _OPENERS:
+    if first and REST_TOLD.match(sheet.text, start, end):
+        return Part(Kind.REST, head=(start, start)), line
+    for kind, pattern in OPENERS:
         found = pattern.match(sheet.text, start, end)
         if found:
             return Part(kind, head=(start, found.end())), trimmed(sheet.text, (found.end(), end))
@@ -193,7 +151,10 @@ def _opened(sheet: Sheet, line: Span, names: dict[str, str]) -> tuple[Part, Span
 
 
 _ALL_OF_IT = re.compile(r"[ ,]{0,3}\(?(?:complete(?: list)?|the complete list)\)?")
-_SEPARATOR = re.compile(r" {0,3}(?:[:=]+|-+(?= )|->|(?=$|\n))|(?= {1,3}[@\d])")
+_SEPARATOR = re.compile(
+    r" {0,3}(?:[:=]+|-+(?= )|->|(?=$|\n))|(?= {1,3}[@\d])|"
+    r"(?= {1,3}[^\n]{1,60}(?<!\w)(?:not|instead of|in place of|for the)(?!\w))"
+)
 _BETWEEN = re.compile(r" ?(?:,|&|\+|/|and) ?")
 
 

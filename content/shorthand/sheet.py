@@ -70,6 +70,21 @@ def trimmed(text: str, span: Span, marks: str = " \n") -> Span:
     return start, end
 
 
+def joined(sheet: Sheet, spans: Sequence[Span]) -> Iterator[Span]:
+    """Put pieces of one sentence together again: nothing but marks stands between them."""
+    waiting: Span | None = None
+    for span in spans:
+        between = sheet.text[waiting[1] : span[0]] if waiting else ""
+        if waiting and re.fullmatch(r"[ ,.;:!&+/-]{0,4}", between):
+            waiting = waiting[0], span[1]
+            continue
+        if waiting:
+            yield waiting
+        waiting = span
+    if waiting:
+        yield waiting
+
+
 def sheet_of(written: str) -> Sheet:
     """Bring a text to plain form; any line end ends one line, symbols become bullets."""
     pieces: list[str] = []
@@ -131,8 +146,10 @@ class Notes:
     def ask(
         self, span: Span, question: str, *, nearest: Sequence[str] = (), taken: str | None = None
     ) -> None:
-        """Note a question."""
-        self.doubts.append(Doubt(self.sheet.place(span), question, tuple(nearest), taken))
+        """Note a question, each once."""
+        doubt = Doubt(self.sheet.place(span), question, tuple(nearest), taken)
+        if doubt not in self.doubts:
+            self.doubts.append(doubt)
 
     def assume(self, sentence: str) -> None:
         """Note what was filled in, each sentence once."""

@@ -25,8 +25,8 @@ class Place:
 class Doubt:
     """A question to the organiser about a word.
 
-    `nearest` are ids of movements, the likeliest first. `taken` is the one the day was made with
-    for now; None means that there is no day before the question is answered.
+    `nearest` are ids of movements, the likeliest first. `taken` is what the day was made with for
+    now, an id of a movement or words; None means that the day was made without it.
     """
 
     place: Place
@@ -59,7 +59,7 @@ class Jotted:
     """A text, read.
 
     Attributes:
-        day: None when there is a mistake, or a doubt for which nothing was taken.
+        day: As far as it was understood; None when there is a mistake, or nothing was.
         movements: New ones that the text defines.
         doubts, problems: In the order of the text.
         assumed: A sentence for everything that the text left open.
@@ -70,3 +70,8 @@ class Jotted:
     doubts: tuple[Doubt, ...]
     problems: tuple[Mistake, ...]
     assumed: tuple[str, ...]
+
+    @property
+    def left_out(self) -> tuple[Doubt, ...]:
+        """What is missing from the day until it is answered."""
+        return tuple(doubt for doubt in self.doubts if doubt.taken is None)

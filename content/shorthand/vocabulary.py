@@ -58,7 +58,12 @@ _LONG_FORMS = {
     "bw": "bodyweight",
     "oh": "overhead",
     "sl": "single-leg",
+    **dict.fromkeys(("sq", "sqs", "sqt", "sqts"), "squat"),
 }
+
+
+# Short names that in other languages are everyday words ("j'ai pu"): no nicknames for messages.
+_ONLY_JOTTED = {"pu": ("push-up", "pull-up")}
 
 
 def words_of(text: str) -> list[str]:
@@ -116,6 +121,11 @@ class Vocabulary:
             for place, name in enumerate(names):
                 if words := words_of(name):
                     self._add(words, movement.id, _RANKS[min(place, len(_RANKS) - 1)])
+
+        for name, ids in _ONLY_JOTTED.items():
+            for own in ids:
+                if own in self.library:
+                    self._add([name], own, _RANKS[-1])
 
     def _add(self, words: list[str], movement: str, rank: int) -> None:
         for key in _keys(words):

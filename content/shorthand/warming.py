@@ -41,6 +41,9 @@ def warm_up_of(notes: Notes, parts: Sequence[Part], vocabulary: Vocabulary) -> W
                 part.head, "which movements? Write for example “warm-up 45/15: march, arm circles”"
             )
         return None
+    for span in listing.prose:
+        said = notes.sheet.slice(span).strip()
+        notes.assume(f"“{said}” in the warm-up is left out: it has movements and a clock.")
     if any(item.counts or item.lasts_s or item.loads for item in listing.items):
         notes.assume("The warm-up goes by the clock: counts in it are left out.")
     work, move_on = clock if clock is not None else _spread(notes, part, len(movements))

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import engines, fit, fuzz, reading, review
+from tests.bench import engines, fit, fuzz, jotting, reading, review
 
 BENCHES = {
     "reading": reading.run,
     "aside": reading.run_aside,
+    "jotting": jotting.run,
+    "jotting-aside": jotting.run_aside,
     "review": review.run,
     "engines": engines.run,
     "fit": fit.run,
     "fuzz": fuzz.run,
 }
 
+# They take long, need a server, or spend what is put aside.
+_ON_REQUEST = {"aside", "jotting-aside", "engines", "fit", "fuzz"}
+
 
 def main(arguments: list[str]) -> int:
     names = arguments or ["all"]
     if names == ["all"]:
-        names = [name for name in BENCHES if name not in {"aside", "engines", "fit", "fuzz"}]
+        names = [name for name in BENCHES if name not in _ON_REQUEST]
     unknown = [name for name in names if name not in BENCHES]
     if unknown:
         print(f"no bench {unknown[0]!r}; there are: all, {', '.join(BENCHES)}", file=sys.stderr)

@@ -88,6 +88,15 @@ def test_a_doubt_for_which_something_was_taken_still_gives_the_day(command):
     assert complaint.startswith("1:14: “lunges”: which")
 
 
+def test_what_is_left_out_is_told_in_the_file_and_by_the_status(command):
+    status, out, [complaint] = command(text="AMRAP 9: 5 burpees, 5 grobblers")
+
+    assert status == 1
+    assert out.startswith("# Left out: “grobblers”.")
+    assert "movement: burpee" in out
+    assert complaint.startswith("1:23: “grobblers”: ")
+
+
 def test_the_divisions_and_movements_of_a_challenge_hold(command, tmp_path):
     folder = Path(shutil.copytree(DEMO, tmp_path / "challenge"))
     head = (folder / "challenge.yaml").read_text()

@@ -29,8 +29,7 @@ def test_an_unknown_movement_is_asked_about_at_its_place_with_the_nearest_first(
     [doubt] = jotted.doubts
     assert (doubt.place.line, doubt.place.column, doubt.word) == (3, 4, "front raises")
     assert doubt.nearest[0] == "prone-arm-raise"
-    assert doubt.taken is None
-    assert jotted.day is None
+    assert jotted.left_out == (doubt,)
     for part in ("pattern", "option", "counts"):
         assert part in doubt.question
 
@@ -51,8 +50,195 @@ def test_a_word_that_fits_several_movements_is_taken_for_one_and_asked_about():
 def test_a_word_in_front_may_make_another_movement_so_it_is_asked(said):
     jotted = read(f"AMRAP 10: 5 {said}, 10 push-ups")
 
-    assert [doubt.word for doubt in jotted.doubts] == [said]
+    assert [doubt.word for doubt in jotted.left_out] == [said]
+    assert movements(jotted) == ["push-up"]
+
+
+def test_a_day_is_made_of_what_was_understood_and_the_rest_is_asked():
+    jotted = read("4 rounds for time\n10 push-ups\n12 grobblers\n200 m run")
+
+    assert movements(jotted) == ["push-up", "run"]
+    assert [doubt.word for doubt in jotted.left_out] == ["grobblers"]
+    assert "left out for now" in jotted.doubts[0].question
+
+
+def test_of_nothing_that_was_understood_no_day_is_made():
+    jotted = read("AMRAP 10: 5 grobblers")
+
     assert jotted.day is None
+    assert [doubt.word for doubt in jotted.left_out] == ["grobblers"]
+
+
+@pytest.mark.parametrize(
+    ("text", "asked", "taken"),
+    [
+        pytest.param("5 or 6 rounds for time: 10 burpees", "5 or 6", "5", id="one_or_the_other"),
+        pytest.param("AMRAP 9: 8-10 push-ups, 5 burpees", "8-10", "8", id="a_range"),
+        pytest.param("AMRAP 9: 20 to 30 sec plank, 5 burpees", "20 to 30", "20", id="of_seconds"),
+        pytest.param("AMRAP 9: 20 push-ups??", "??", "as written", id="question_marks"),
+        pytest.param("AMRAP 9: 20 push-ups tbc", "tbc", "as written", id="to_be_confirmed"),
+        pytest.param(
+            "5 rounds for time\n10 burpees\n(so 4 rounds in total)",
+            "4 rounds",
+            "5 rounds for time",
+            id="other_rounds_in_brackets",
+        ),
+        pytest.param(
+            "AMRAP 12 min in 20 minutes: 5 burpees",
+            "in 20 minutes",
+            "AMRAP 12 min",
+            id="another_time_beside",
+        ),
+        pytest.param(
+            "4 rounds (actually 5) for time: 9 burpees", "actually 5", "a note", id="aside"
+        ),
+        pytest.param("10 min walk or run", "walk or run", "walk", id="two_movements"),
+        pytest.param("AMRAP 9: 10 push-ups 5", "5", "left out", id="a_number_left_over"),
+        pytest.param(
+            "AMRAP 9: 12 swings 24 kg (women 16 kg)", "women 16 kg", "a note", id="whose_load"
+        ),
+        pytest.param(
+            "100 lunge jumps for time, every time you stop do 3 burpees",
+            "every time you stop do 3 burpees",
+            "a note",
+            id="a_movement_under_a_condition",
+        ),
+        pytest.param(
+            "AMRAP 9: 8 burpees\nif it hurts, stop and do 5 squats",
+            "do 5 squats",
+            "a note",
+            id="a_condition_that_goes_on",
+        ),
+        pytest.param(
+            "AMRAP 9: 8 burpees\nlighter: halve everything",
+            "halve everything",
+            "the same as Full",
+            id="a_division_in_words",
+        ),
+    ],
+)
+def test_what_can_be_read_in_two_ways_is_asked_and_the_day_made_with_one(text, asked, taken):
+    jotted = read(text)
+
+    assert jotted.day is not None
+    assert [(doubt.word, doubt.taken) for doubt in jotted.doubts] == [(asked, taken)]
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        pytest.param("AMRAP 9: 5 burpees, see you at 6pm", "see you at 6pm", id="with_a_number"),
+        pytest.param("5 burpees for time. Yes, really!", "Yes, really", id="across_a_comma"),
+        pytest.param(
+            "max plank!! write down the time you held",
+            "write down the time you held",
+            id="an_order",
+        ),
+        pytest.param(
+            "AMRAP 9: 5 burpees\nCool down: stretch 5 min",
+            "Cool down: stretch 5 min",
+            id="a_cool_down",
+        ),
+    ],
+)
+def test_words_to_the_people_are_kept_as_the_message_and_stop_nothing(text, note):
+    jotted = read(text)
+
+    assert (jotted.day.message, jotted.doubts) == (note, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "expect"),
+    [
+        pytest.param("4 rnds 4 time: 5 burpees", {"score": "time", "rounds": 4}, id="rnds_4_time"),
+        pytest.param("5 rounds f.t.\n5 burpees", {"score": "time", "rounds": 5}, id="f_t"),
+        pytest.param("3 rds nft: 5 burpees", {"score": "done", "rounds": 3}, id="not_for_time"),
+        pytest.param(
+            "as many rounds as poss in 9 min: 5 burpees, 9 squats",
+            {"score": "rounds_and_reps", "window_s": 540},
+            id="as_poss",
+        ),
+        pytest.param(
+            "15 squats, 9 burpees, 30 min max", {"score": "time", "cap_s": 1800}, id="max"
+        ),
+        pytest.param("21 15 9 burpees for time", {"scheme": (21, 15, 9)}, id="a_scheme_in_blanks"),
+        pytest.param(
+            "how many push-ups in 90 s?", {"score": "total_reps", "window_s": 90}, id="?"
+        ),
+        pytest.param("plank, 3 attempts, best counts", {"score": "hold"}, id="best_counts"),
+        pytest.param(
+            "superset 4x: 8 burpees, 12 push-ups, not timed",
+            {"score": "done", "rounds": 4},
+            id="superset",
+        ),
+        pytest.param(
+            "5 rounds for time: 5 burpees. Water break after round 3!",
+            {"score": "time", "rounds": 5},
+            id="the_third_round_is_no_count_of_rounds",
+        ),
+        pytest.param(
+            "todays workout - 5 rounds: 9 burpees, 9 squats",
+            {"shape": "repeat", "rounds": 5},
+            id="a_dash_is_no_minus",
+        ),
+    ],
+)
+def test_short_ways_to_say_the_whole(text, expect):
+    jotted = read(text)
+
+    assert jotted.doubts == ()
+    assert {key: getattr(jotted.day.workout, key) for key in expect} == expect
+
+
+def test_a_load_named_by_the_kit_alone_and_two_of_one_are_loads():
+    jotted = read("AMRAP 9: 10 swings (KB 16), 9 thrusters 2x10")
+
+    loads = [rung.load for rung in jotted.day.workout.divisions["full"].rungs]
+    assert [(load.grams, load.pieces) for load in loads] == [(16_000, 1), (10_000, 2)]
+
+
+def test_numbers_glued_to_names_and_a_count_for_all_are_read():
+    jotted = read("amrap12 6pushups 9situps\nlighter: 5 of each")
+
+    counts = [[rung.reps for rung in own.rungs] for own in jotted.day.workout.divisions.values()]
+    assert counts == [[6, 9], [5, 5], [6, 9]]
+
+
+def test_a_cap_in_front_of_a_list_is_not_the_count_behind_it():
+    assert read("for time, 20 min cap: 15 air squats, 9 burpees").day.workout.cap_s == 1200
+    assert read("15 air squats, 9 burpees 4 time cap 12").day.workout.cap_s == 720
+
+
+def test_letters_with_numbers_in_front_of_movements_count_the_pieces_of_a_superset():
+    jotted = read("superset: A1 10 dips A2 12 push-ups, 4 sets")
+
+    assert movements(jotted) == ["chair-dip", "push-up"]
+    assert jotted.doubts == ()
+
+
+def test_numbers_in_brackets_behind_numbers_count_the_lines():
+    jotted = read("EMOM 9: 1) 10 burpees 2) 15 sit-ups 3) 20 squats")
+
+    counts = [rung.reps for rung in jotted.day.workout.divisions["full"].rungs]
+    assert counts == [10, 15, 20]
+
+
+def movements(jotted):
+    return [rung.movement for rung in jotted.day.workout.divisions["full"].rungs]
+
+
+def test_a_note_in_quotes_is_a_note_whatever_it_says():
+    jotted = read('3 rounds for time\n10 burpees ("5 rounds? maybe 7")')
+
+    [rung] = jotted.day.workout.divisions["full"].rungs
+    assert (rung.note, jotted.doubts) == ("5 rounds? maybe 7", ())
+
+
+def test_a_short_name_of_two_movements_is_the_one_without_kit_and_said():
+    jotted = read("50 pu for time")
+
+    assert movements(jotted) == ["push-up"]
+    assert "“pu” is taken as push-ups." in jotted.assumed
 
 
 def test_a_slip_is_read_and_said():
@@ -253,6 +439,23 @@ def test_a_rest_day_is_read_with_message_and_caution():
     assert jotted.day == RestDay(
         kind="rest", title="Slack water", message="Walk, stretch.\nDrink.", cautions=("Go slow.",)
     )
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "No workout today, recover",
+        "Rest. No burpees, nothing today. Tomorrow: 5 rounds of something.",
+        "rest day - easy walk if you like",
+        "Nothing today. Rest!",
+    ],
+)
+def test_a_rest_day_can_be_told_in_prose_which_is_kept(text):
+    jotted = read(text)
+
+    assert isinstance(jotted.day, RestDay)
+    assert jotted.day.message in text
+    assert jotted.doubts == ()
 
 
 @pytest.mark.parametrize("text", ["rest day", "REST DAY\n", "Rest", "day off"])
