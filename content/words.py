@@ -98,7 +98,9 @@ class Words(Strict):
     `everyday` words that may nickname a division and are said of much else ("light").
     `divisions` are usual words for kinds of division, by the kind's English word: "ligera" names
     the challenge's division that is called lighter, if it has one. `movements` are names of
-    movements by id, singular and plural, the usual one first.
+    movements by id, singular and plural, the usual one first. `evidence` are words that tell what
+    a question is about, by ideas that are the same in every language; "warmup*" is every word
+    that begins so, "*aste" every one that ends so. A word may stand for several ideas.
     """
 
     common: tuple[str, ...]
@@ -115,7 +117,8 @@ class Words(Strict):
     weekdays: dict[str, int]  # Monday is 1
     behind_a_number: dict[str, tuple[str, ...]]
     words: dict[str, tuple[str, ...]]
-    questions: dict[str, tuple[str, ...]]  # in order: the first that fits wins
+    questions: dict[str, tuple[str, ...]]  # phrases by subject
+    evidence: dict[str, tuple[str, ...]]  # by idea
     kit: tuple[str, ...]  # things people train with, or put in their place
     requests: tuple[str, ...]
     take_back: tuple[str, ...] = ()  # "don't count my score": what `take_out` cannot say

@@ -109,7 +109,7 @@ async def handle_text(
         return
     person = await turn.participant(running, said.user_id)
     talk = Talk(turn, running, said, day, person, into)
-    scene = replace(await scene_of(talk), to_us=is_addressed or to_us)
+    scene = replace(await scene_of(talk), to_us=is_addressed or to_us, in_private=said.is_private)
     reading = running.reader.read(said.text, scene)
     if asked is not None:
         scene, reading = await _read_as_answer(talk, asked, scene, reading)

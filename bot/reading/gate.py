@@ -1,7 +1,8 @@
 """Tell at a glance that a message is nothing for us: most are, and they must cost little.
 
-A score needs a digit or one of the words without which none is said; a question needs the word
-of a subject and a sign that something is asked. Sets of words answer that; what passes is read.
+A score needs a digit or one of the words without which none is said; a question needs a word
+that is evidence of its subject and a sign that something is asked. Sets of words answer that;
+what passes is read.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from bot.reading.evidence import Clues
 from bot.reading.lexicon import Asked, plain_words, spelled, split
 from content.words import Words
 
@@ -20,8 +22,46 @@ _SCORE_CLASSES = (
 )
 _SHORTEST_JOINT = 3  # letters
 _DONE_CLASSES = ("did", "finished")
-_ASKING = ("asking", "asking_first")
-_STOP = re.compile("[.,;:!\n-]")  # a question may begin behind it
+# Ideas that a question has, beside its mark; and those that every other message has as well.
+_ASKING = frozenset(
+    {
+        "who",
+        "what",
+        "which",
+        "how",
+        "how_much",
+        "how_long",
+        "when",
+        "where",
+        "can",
+        "must",
+        "is_it",
+        "tell",
+        "please",
+        "cannot",
+    }
+)
+_TELL_NOTHING = _ASKING | frozenset(
+    {
+        "why",
+        "would",
+        "i",
+        "my",
+        "you",
+        "your",
+        "did_you",
+        "we",
+        "they",
+        "someone",
+        "without",
+        "daily",
+        "feel",
+        "today",
+        "tomorrow",
+        "yesterday",
+        "family",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -32,9 +72,10 @@ class Gate:
     take_back: frozenset[str]
     done: frozenset[str]
     glued: re.Pattern[str] | None  # number words written as one: "sechsunddreißig"
-    asking: frozenset[str]
+    asking: Clues
     requests: frozenset[str]
     subjects: frozenset[str]
+    evidence: Clues
 
     @classmethod
     def of(cls, languages: Iterable[Words]) -> Gate:
@@ -59,9 +100,12 @@ class Gate:
             scores=frozenset(scores),
             take_back=frozenset(asked.take_back.telling),
             done=frozenset().union(*(_of_classes(_DONE_CLASSES, words) for words in languages)),
-            asking=frozenset().union(*(_of_classes(_ASKING, words) for words in languages)),
+            asking=Clues(languages, _ASKING),
             requests=frozenset(asked.requests.telling),
             subjects=frozenset(asked.subjects.telling),
+            evidence=Clues(
+                languages, {idea for words in languages for idea in words.evidence} - _TELL_NOTHING
+            ),
         )
 
     def may_score(self, text: str, words: Sequence[str]) -> bool:
@@ -78,12 +122,8 @@ class Gate:
 
     def may_ask(self, text: str, words: Sequence[str]) -> bool:
         """Say whether a plain text may ask something we can answer."""
-        asked = (
-            "?" in text
-            or not self.asking.isdisjoint(words if _STOP.search(text) else words[:1])
-            or not self.requests.isdisjoint(words)
-        )
-        return asked and not self.subjects.isdisjoint(words)
+        asked = "?" in text or not self.requests.isdisjoint(words) or self.asking.in_any_of(words)
+        return asked and (not self.subjects.isdisjoint(words) or self.evidence.in_any_of(words))
 
     def may_take_back(self, words: Sequence[str]) -> bool:
         """Say whether somebody may want their score taken out."""

@@ -2,73 +2,130 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
+from bot.reading.evidence import Evidence
 from bot.reading.lexicon import Lexicon, MovementName
+from bot.reading.subjects import MOVEMENT, Heard, Likely, likely
+from bot.reading.token import Token
 from bot.reading.values import About, Question
+from content.movement import Movement
 
 # Subjects that make sense with a movement beside them.
 _ABOUT_MOVEMENTS = {About.OPTION, About.STANDARD, About.KIT, About.LOAD, About.SAFETY}
 _SHORTEST_SLIP = 5
 _MOST_SLIPS = 20  # words looked at; each costs a comparison with every name
 _MOST_BUTTONS = 4
+# How likely a question must be ours, and its subject the right one. A wrong answer is worse than
+# none, unless somebody waits for ours. Chosen by the figures of `python -m tests.bench questions`.
+_LIKELY_ENOUGH = 0.5
+_ENOUGH_IF_ADDRESSED = 0.25
+
+Judge = Callable[[Heard], Likely]
 
 
 def read_question(
+    heard: Heard,
     words: Sequence[str],
     lexicon: Lexicon,
     *,
-    asked: bool,
-    names_division: bool,
     nearest_first: Sequence[Collection[str]],
+    movements: Mapping[str, Movement],
+    is_addressed: bool,
+    beside_a_score: bool = False,
+    judge: Judge = likely,
 ) -> Question | None:
     """Classify a question.
 
     Args:
+        heard: What tells the subject.
         words: The message's words in plain form.
         lexicon: The challenge's phrases.
-        asked: The message looks like a question (mark, or question word in front).
-        names_division: A division is named; without a subject the question is how to change.
         nearest_first: Ids of the movements a name means first: the asker's own today, the
             other divisions', the warm-up's.
+        movements: The library, by id.
+        is_addressed: The message speaks to the bot and to nobody else.
+        beside_a_score: The message may be a score: "my time was 9.41?"; then nothing but the
+            phrases of a subject make it a question.
+        judge: Gives the most likely subject.
 
     Returns:
-        The question, or None when it is not for us.
+        The question, or None when it is not for us or may as well be another.
     """
-    if not asked and next(lexicon.asked.requests.found_in(words), None) is None:
+    found = judge(heard)
+    if beside_a_score and not (heard.subjects and (heard.is_asked or heard.is_request)):
         return None
-    subjects = {subject for _, subject in lexicon.asked.subjects.found_in(words)}
-    about = next((subject for subject in _ORDER if subject.value in subjects), None)
-    if about is None:
-        return Question(About.REGISTER) if names_division else None
+    if found.likelihood < (_ENOUGH_IF_ADDRESSED if is_addressed else _LIKELY_ENOUGH):
+        return None
+    if found.about not in _ABOUT_MOVEMENTS:
+        return Question(found.about)
     ids = named_movements(words, lexicon, nearest_first)
-    both = {About.OPTION.value, About.KIT.value} <= subjects
-    if both and not ids and not lexicon.asked.kit.isdisjoint(words):
-        about = About.KIT  # "a water can instead of the kettlebell?"
-    if about is About.SAFETY and About.OPTION.value in subjects and ids:
-        about = About.OPTION  # "sit-ups hurt my neck, any swap?" wants the swap, cautions and all
-    if about not in _ABOUT_MOVEMENTS:
-        return Question(about)
+    if found.about is About.OPTION and nearest_first:
+        ids = _in_place_of(ids, nearest_first[0], movements)
     if len(ids) == 1:
-        return Question(about, movement=ids[0])
-    return Question(about, among=ids)
+        return Question(found.about, movement=ids[0])
+    return Question(found.about, among=ids)
 
 
-# The more particular subject first: "how heavy is the easier option" asks for the option.
-_ORDER = (
-    About.SAFETY,
-    About.REGISTER,
-    About.MINE,
-    About.STANDINGS,
-    About.SCORE_RULE,
-    About.WARMUP,
-    About.OPTION,
-    About.KIT,
-    About.LOAD,
-    About.STANDARD,
-    About.TIME,
-    About.TODAY,
-)
+def _in_place_of(
+    ids: Sequence[str], own: Collection[str], movements: Mapping[str, Movement]
+) -> tuple[str, ...]:
+    """Give the asker's movement of which the one named is an option.
+
+    "Air squats instead?" asks about the jump squats of the day.
+    """
+    if len(ids) != 1 or ids[0] in own:
+        return tuple(ids)
+    harder = tuple(
+        dict.fromkeys(
+            name
+            for name in own
+            if any(option.movement == ids[0] for option in movements[name].options)
+        )
+    )
+    return harder if len(harder) == 1 else tuple(ids)
+
+
+def hear(
+    words: Sequence[str],
+    tokens: Sequence[Token],
+    lexicon: Lexicon,
+    evidence: Evidence,
+    *,
+    asked: bool,
+    has_mark: bool,
+) -> Heard:
+    """Gather what tells the subject of a message.
+
+    Args:
+        words: The message's words in plain form.
+        tokens: Its tokens.
+        lexicon: The challenge's phrases in the message's language.
+        evidence: The words of that language that tell a subject.
+        asked: It looks like a question: a mark, or a question word in front.
+        has_mark: It has a question mark.
+    """
+    renamed = _with_names_hidden(words, lexicon)
+    return Heard(
+        words=renamed,
+        ideas=list(evidence.found_in(renamed)),
+        subjects={subject for _, subject in lexicon.asked.subjects.found_in(words)},
+        kinds=sorted({token.kind.name for token in tokens if token.kind is not None}),
+        is_asked=asked,
+        is_request=next(lexicon.asked.requests.found_in(words), None) is not None,
+        names_kit=not lexicon.asked.kit.isdisjoint(words),
+        has_mark=has_mark,
+    )
+
+
+def _with_names_hidden(words: Sequence[str], lexicon: Lexicon) -> list[str]:
+    """Give the words with every movement's name as one and the same word."""
+    shown, at = [], 0
+    while at < len(words):
+        hit = lexicon.movements.longest(words, at)
+        shown.append(words[at] if hit is None else MOVEMENT)
+        at += 1 if hit is None else hit[0]
+    return shown
 
 
 def named_movements(

@@ -16,6 +16,7 @@ from bot.reading.alternatives import either
 from bot.reading.clauses import Clause, clauses
 from bot.reading.days import by_day, is_in_passing
 from bot.reading.doubt import Around, around, likelihood
+from bot.reading.evidence import Evidence
 from bot.reading.found import Found
 from bot.reading.gate import Gate
 from bot.reading.kinds import Kind
@@ -26,8 +27,9 @@ from bot.reading.loose_scores import LooseReader
 from bot.reading.measured_scores import MeasureReader, load_g
 from bot.reading.normalise import Plain, normalise
 from bot.reading.plausible import is_conceivable, is_possible
-from bot.reading.questions import named_movements, read_question
+from bot.reading.questions import Judge, hear, named_movements, read_question
 from bot.reading.signs import HealthSigns
+from bot.reading.subjects import likely
 from bot.reading.taking_back import TakingOut, wants_back
 from bot.reading.token import Token
 from bot.reading.tokens import tokenise
@@ -123,7 +125,8 @@ class Scene:
     said_on: date | None = None  # the local date of the message; without it, that of today's day
     language: str | None = None  # the sender's; a message may be in another all the same
     people: frozenset[str] = frozenset()  # names of the others, in plain words: "Marta 4 + 10"
-    to_us: bool = False  # said to the bot and nobody else
+    to_us: bool = False  # said to the bot: in private, as a reply to it or by its name
+    in_private: bool = False  # what is said there is for nobody else
 
 
 @cache
@@ -149,6 +152,11 @@ def _asked(language: str) -> Asked:
 @cache
 def _taking_out() -> TakingOut:
     return TakingOut.of(_words().values())
+
+
+@cache
+def _evidence(language: str) -> Evidence:
+    return Evidence([_words()[name] for name in dict.fromkeys((language, _ENGLISH))])
 
 
 @cache
@@ -189,11 +197,13 @@ class Reader:
         divisions: Sequence[Division],
         language: str = _ENGLISH,
         judge: Callable[[Around], float] = likelihood,
+        judge_question: Judge = likely,
     ) -> None:
         self._movements = movements
         self._divisions = tuple(divisions)
         self._language = language
         self._judge = judge
+        self._judge_question = judge_question
         self._lexicons: dict[str, Lexicon] = {}
         self._readers: dict[int, Sequence[ScoreReader]] = {}
         self._tasks: dict[tuple[int, str], tuple[WorkoutDay, Task]] = {}
@@ -222,11 +232,12 @@ class Reader:
         may_score = gate.may_score(plain.text, words) or (
             gate.may_be_done(words) and _is_done_enough(scene)
         )
-        may_ask = gate.may_ask(plain.text, words)
+        may_ask = scene.in_private or gate.may_ask(plain.text, words)
         may_take_back = gate.may_take_back(words) or _taking_out().may_be_wished(words)
         if not (may_score or may_ask or may_take_back):
             return Chatter()
-        lexicon = self._lexicon(words, scene)
+        language = _languages().of(words, scene.language or self._language)
+        lexicon = self._lexicon(language)
         plain = replace(
             plain,
             text=_QUOTED.sub(_blank, plain.text),
@@ -244,14 +255,23 @@ class Reader:
             return TakeBack(_said(tokens, scene, plain).day)
         if not may_ask:
             return score or Chatter()
-        asked = any(_ASKS.search(clause.code) for clause in clauses(tokens))
-        nearest_first = _todays(scene.days[scene.today], scene.division)
+        heard = hear(
+            words,
+            tokens,
+            lexicon,
+            _evidence(language if language in _words() else _ENGLISH),
+            asked=any(_ASKS.search(clause.code) for clause in clauses(tokens)),
+            has_mark="?" in plain.text,
+        )
         question = read_question(
+            heard,
             words,
             lexicon,
-            asked=asked,
-            names_division=any(token.kind is Kind.DIVISION for token in tokens),
-            nearest_first=nearest_first,
+            nearest_first=_todays(scene.days[scene.today], scene.division),
+            movements=self._movements,
+            is_addressed=scene.in_private,
+            beside_a_score=score is not None,
+            judge=self._judge_question,
         )
         if question is None:
             return score or Chatter()
@@ -261,9 +281,8 @@ class Reader:
         )
         return score if is_score and score is not None else question
 
-    def _lexicon(self, words: Sequence[str], scene: Scene) -> Lexicon:
+    def _lexicon(self, language: str) -> Lexicon:
         """Give the lexicon of a message's main language, built when it is first needed."""
-        language = _languages().of(words, scene.language or self._language)
         known = _words()
         main = known.get(language, known[_ENGLISH])
         if language not in self._lexicons:
@@ -281,7 +300,8 @@ class Reader:
         """Give the ids of the movements a name can mean, today's first; none, one or several."""
         nearest_first = _todays(scene.days[scene.today], scene.division)
         words = WORD.findall(normalise(name).text)
-        return named_movements(words, self._lexicon(words, scene), nearest_first)
+        language = _languages().of(words, scene.language or self._language)
+        return named_movements(words, self._lexicon(language), nearest_first)
 
     def task(self, scene: Scene, *, division: str | None, day: DayWord | None) -> Task | None:
         """Give the work a score is judged on, or None on a rest day."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from tests.bench import engines, fit, fuzz, jotting, reading, review
+from tests.bench import engines, fit, fit_questions, fuzz, jotting, reading, review
 
 BENCHES = {
     "reading": reading.run,
@@ -14,11 +14,12 @@ BENCHES = {
     "review": review.run,
     "engines": engines.run,
     "fit": fit.run,
+    "questions": fit_questions.run,
     "fuzz": fuzz.run,
 }
 
 # They take long, need a server, or spend what is put aside.
-_ON_REQUEST = {"aside", "jotting-aside", "engines", "fit", "fuzz"}
+_ON_REQUEST = {"aside", "jotting-aside", "engines", "fit", "questions", "fuzz"}
 
 
 def main(arguments: list[str]) -> int:

@@ -55,7 +55,7 @@ FLOORS = {
     "score": 0.92,
     "ask": 0.84,
     "chatter": 0.92,
-    "question": 0.86,
+    "question": 0.94,
     "caution": 0.98,
     "take_back": 0.95,
 }
