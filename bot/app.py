@@ -9,7 +9,12 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from telegram import BotCommand, BotCommandScopeAllChatAdministrators, Update
+from telegram import (
+    BotCommand,
+    BotCommandScopeAllChatAdministrators,
+    BotCommandScopeAllPrivateChats,
+    Update,
+)
 from telegram.error import InvalidToken, TelegramError
 from telegram.ext import (
     Application,
@@ -39,17 +44,20 @@ from bot.handlers import (
     kept,
     organise,
     plan,
-    score,
+    sent_file,
     take_out,
     weather,
+    write,
 )
 from bot.inbox import Inbox, TakenElsewhere, chat_of
 from bot.organisers import to_organisers
 from bot.outbox import Outbox, owe_calls
 from bot.posting import Poster
+from bot.received_file import received_file
 from bot.rights import Rights
 from bot.running import Shelf
 from bot.stopping import Stop
+from bot.studio import Studio
 from bot.turn import Open, Turn, opened
 from bot.wording import Wording
 from content.challenge import Challenge as Content
@@ -86,6 +94,11 @@ ORGANISER_COMMANDS = {
     "norep": "as a reply to a score: it does not count",
     "reinstate": "as a reply to a score: it stands again",
     "finish": "end the challenge",
+}
+# The menu of a private chat: there anybody may be somebody's organiser.
+PRIVATE_COMMANDS = {
+    "write": "write a challenge of your own",
+    "plan": "the plan of a group you organise",
 }
 
 
@@ -133,6 +146,7 @@ class Rungbell:
         self._fetcher = Fetcher(api_url, token, self.inbox.receive, self._stop)
         self._waking = asyncio.Lock()
         self._trimmed_at: datetime | None = None
+        self._studio = Studio(database, clock, self._owing.set)
         self._tasks: list[asyncio.Task[None]] = []
         self._failed: asyncio.Future[None] | None = None
 
@@ -174,6 +188,7 @@ class Rungbell:
         self._stop.ask()
         await self._alarm.stop()  # a post on its way gets there
         await self._outbox.stop()
+        await self._studio.stop()
         await asyncio.gather(*self._tasks, return_exceptions=True)
         self._tasks.clear()
         await self.application.shutdown()
@@ -211,6 +226,7 @@ class Rungbell:
     async def settle(self) -> None:
         """Wait until everything received is handled and everything due is done."""
         await self.inbox.settle()
+        await self._studio.settle()
         await self.wake()
         while await self._outbox.made():
             await self.wake()
@@ -226,10 +242,14 @@ class Rungbell:
         bot = self.application.bot
         everyone = [BotCommand(name, text) for name, text in COMMANDS.items()]
         organisers = [BotCommand(name, text) for name, text in ORGANISER_COMMANDS.items()]
+        in_private = [BotCommand(name, text) for name, text in PRIVATE_COMMANDS.items()]
         try:
             await bot.set_my_commands(everyone)
             await bot.set_my_commands(
                 [*everyone, *organisers], scope=BotCommandScopeAllChatAdministrators()
+            )
+            await bot.set_my_commands(
+                [*everyone, *in_private], scope=BotCommandScopeAllPrivateChats()
             )
         except TelegramError as error:  # menus are a convenience; the commands work without
             log.warning("commands not registered: %s", error)
@@ -248,12 +268,20 @@ class Rungbell:
         update = Update.de_json(raw, self.application.bot)
         for chat_id in await self._chats_to_judge(raw):
             await self._rights.load(chat_id)  # the network stays out of the transaction
+        file = await received_file(self.application.bot, raw)
         async with self._database.work() as session:
             if not await inbox.take(session, waiting.update_id):
                 raise TakenElsewhere
             now = self._clock()
             with opened(
-                Open(session, now, self.shelf, self._rights, update_id=waiting.update_id)
+                Open(
+                    session,
+                    now,
+                    self.shelf,
+                    self._rights,
+                    update_id=waiting.update_id,
+                    file=file,
+                )
             ) as turn:
                 await self.application.process_update(update)
             if turn.failure is not None:
@@ -266,6 +294,7 @@ class Rungbell:
             await session.commit()
         if turn.calls:
             self._owing.set()
+        self._studio.begin(turn.studies)
         if turn.replanned or heard:
             self._alarm.ring_soon()
 
@@ -314,6 +343,7 @@ def _application(
         ApplicationBuilder()
         .token(token)
         .base_url(api_url)
+        .base_file_url(_file_url(api_url))
         .updater(None)
         .context_types(ContextTypes(context=Turn))
         .build()
@@ -335,6 +365,7 @@ def _application(
         "begin": organiser.on_begin,
         "calendar": calendar.on_calendar,
         "plan": plan.on_plan,
+        "write": write.on_write,
         "norep": judge.on_norep,
         "reinstate": judge.on_reinstate,
         "finish": organiser.on_finish,
@@ -345,6 +376,7 @@ def _application(
         "a": choice.on_choice,
         "b": organiser.on_begin_button,
         "c": calendar.on_calendar_button,
+        "d": write.on_draft_button,
         "e": earlier.on_earlier_button,
         "j": join.on_join_button,
         "k": copy_challenge.on_copy_button,
@@ -364,13 +396,23 @@ def _application(
     application.add_handler(ChatMemberHandler(groups.on_membership, ChatMemberHandler.CHAT_MEMBER))
     words = (filters.TEXT | filters.CAPTION) & ~filters.COMMAND
     application.add_handler(MessageHandler(filters.StatusUpdate.MIGRATE, groups.on_migration))
-    application.add_handler(MessageHandler(fresh & words, score.on_message))
-    edited_words = words | filters.Regex(r"(?i)^/score(@\w+)?\s")
+    application.add_handler(MessageHandler(fresh & filters.Document.ALL, sent_file.on_file))
+    application.add_handler(MessageHandler(fresh & words, write.on_message))
+    edited_words = words | filters.Regex(r"(?i)^/(score|write|plan)(@\w+)?\s")
     application.add_handler(
-        MessageHandler(filters.UpdateType.EDITED_MESSAGE & edited_words, score.on_edit)
+        MessageHandler(filters.UpdateType.EDITED_MESSAGE & edited_words, write.on_edit)
     )
     application.add_error_handler(_note_failure)
     return application
+
+
+def _file_url(api_url: str) -> str:
+    """Give where files are fetched: `/file` stands before the last part of the address.
+
+    Source: Bot API, getFile.
+    """
+    before, _, last = api_url.rpartition("/")
+    return f"{before}/file/{last}"
 
 
 async def _note_failure(_update: object, turn: Turn) -> None:

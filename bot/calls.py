@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from pydantic import TypeAdapter
@@ -37,15 +37,26 @@ class Say:
 
 @dataclass(frozen=True, slots=True)
 class SendFile:
-    """Send a text file, with a caption of Telegram HTML."""
+    """Send a file, with a caption of Telegram HTML; bytes that are no text come as base64."""
 
     chat_id: int
     name: str  # ends with what it is: "days.ics"
     content: str
+    encoding: Literal["text", "base64"] = field(default="text", kw_only=True)
     caption: str = ""
     reply_to: int | None = None
     thread_id: int | None = None
     kind: Literal["file"] = "file"
+
+
+@dataclass(frozen=True, slots=True)
+class SendPhoto:
+    """Send a picture, a PNG as base64, with a caption of Telegram HTML."""
+
+    chat_id: int
+    picture: str
+    caption: str = ""
+    kind: Literal["photo"] = "photo"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +103,7 @@ class Play:
     kind: Literal["play"] = "play"
 
 
-Call = Say | SendFile | Rewrite | React | Toast | Play
+Call = Say | SendFile | SendPhoto | Rewrite | React | Toast | Play
 _CALL: TypeAdapter[Call] = TypeAdapter(Call)
 
 

@@ -20,14 +20,17 @@ from telegram.error import TelegramError
 
 from bot import care
 from bot.config import ConfigInvalid, load_config
+from bot.draft_text import tell_unfit
 from bot.fetching import TokenRefused
 from bot.jot_command import add_jot, divisions_of
 from bot.propose_command import add_propose
 from bot.reading.reader import Reader, Scene
 from bot.reading.values import reading_to_json
 from bot.spreadsheet import NotATable
+from bot.wording import Wording
+from content.bundle import read_bundle
 from content.challenge import Challenge, RestDay, WorkoutDay
-from content.errors import ContentInvalid
+from content.errors import ContentInvalid, FileRefused
 from content.loading import DEMO, load_challenge, load_day
 from content.words import languages
 from store.errors import StoreError
@@ -46,6 +49,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         status: int = options.act(options)
     except ContentInvalid as error:
         return _complain(*(str(problem) for problem in error.problems))
+    except FileRefused as error:
+        return _complain(str(tell_unfit(Wording(), error).unescape()))
     except ConfigInvalid as error:
         return _complain(*(f"{name}: {text}" for name, text in error.problems.items()))
     except (StoreError, TokenRefused, NotATable, care.NoSuchChallengeHere) as error:
@@ -170,8 +175,11 @@ def _log(level: str) -> None:
 
 def _review(options: argparse.Namespace) -> int:
     if options.path.is_file():
-        return _complain(f"{options.path}: a challenge is a folder, not a file")
-    content = load_challenge(options.path)
+        if options.path.suffix.lower() != ".zip":
+            return _complain(f"{options.path}: a challenge is a folder or a zip of one")
+        content = read_bundle(options.path.read_bytes()).content
+    else:
+        content = load_challenge(options.path)
     # Only here: numpy and the pictures' library take longer to load than everything else.
     from bot.review_json import review_to_json  # noqa: PLC0415
     from bot.review_text import review_text  # noqa: PLC0415

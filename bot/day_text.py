@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from markupsafe import Markup
 
-from bot.running import Running
 from bot.score_text import example_score
 from bot.wording import lines
+from bot.written import Written
 from content.challenge import RestDay, WorkoutDay
 from content.movement import CountUnit, Movement
 from content.score import ScoreKind
@@ -20,18 +20,18 @@ from content.workout import Rung, Shape
 _UNITS = {CountUnit.METRES: "m", CountUnit.SECONDS: "s", CountUnit.CALORIES: "cal"}
 
 
-def day_post(running: Running, number: int) -> Markup:
+def day_post(running: Written, number: int) -> Markup:
     """Write the post of a day, with every division."""
     divisions = [division.id for division in running.content.head.divisions]
     return _day(running, number, divisions)
 
 
-def day_for(running: Running, number: int, division: str) -> Markup:
+def day_for(running: Written, number: int, division: str) -> Markup:
     """Write a day for one person's division."""
     return _day(running, number, [division])
 
 
-def _day(running: Running, number: int, divisions: list[str]) -> Markup:
+def _day(running: Written, number: int, divisions: list[str]) -> Markup:
     day, say = running.written[number], running.say
     heading = say("day_heading", number=number, days=len(running.days), title=day.title)
     if isinstance(day, RestDay):
@@ -39,13 +39,13 @@ def _day(running: Running, number: int, divisions: list[str]) -> Markup:
     else:
         message = [day.message] if day.message else []
         parts = [lines([heading, *message]), _warm_up(running, day)]
-        parts.append(_workout(running, number, day, divisions))
+        parts.append(workout_text(running, number, day, divisions))
     parts.append(lines([say("day_cautions"), *(f"• {text}" for text in _cautions(running, day))]))
     parts.append(_footer(running, number, day, divisions[0]))
     return Markup("\n\n").join(part for part in parts if part)
 
 
-def _warm_up(running: Running, day: WorkoutDay) -> Markup:
+def _warm_up(running: Written, day: WorkoutDay) -> Markup:
     warm_up = day.warm_up
     length = warm_up_s(len(warm_up.movements), work_s=warm_up.work_s, move_on_s=warm_up.move_on_s)
     heading = running.say(
@@ -58,7 +58,8 @@ def _warm_up(running: Running, day: WorkoutDay) -> Markup:
     return lines([heading, " · ".join(names)])
 
 
-def _workout(running: Running, number: int, day: WorkoutDay, divisions: list[str]) -> Markup:
+def workout_text(running: Written, number: int, day: WorkoutDay, divisions: list[str]) -> Markup:
+    """Write the workout: its clock, and the ladder of each of these divisions."""
     heading = running.say("day_workout", clock=workout_clock(running, day))
     parts: list[Markup | str | None] = [heading, day.workout.how]
     for division in divisions:
@@ -72,7 +73,7 @@ def _workout(running: Running, number: int, day: WorkoutDay, divisions: list[str
     return lines(parts)
 
 
-def workout_clock(running: Running, day: WorkoutDay) -> Markup:
+def workout_clock(running: Written, day: WorkoutDay) -> Markup:
     """Say how long the workout is, in words."""
     workout, say = day.workout, running.say
     if workout.intervals is not None:
@@ -90,7 +91,7 @@ def workout_clock(running: Running, day: WorkoutDay) -> Markup:
     return say("clock_none")
 
 
-def _rounds(running: Running, task: Task) -> Markup | None:
+def _rounds(running: Written, task: Task) -> Markup | None:
     """Say how the rungs below change from round to round."""
     workout, say = task.workout, running.say
     own = workout.ladder(task.division)
@@ -109,7 +110,7 @@ def _rounds(running: Running, task: Task) -> Markup | None:
             return None
 
 
-def _rung(running: Running, task: Task, place: int) -> str:
+def _rung(running: Written, task: Task, place: int) -> str:
     rung, movement = task.rungs[place], task.movements[place]
     return " · ".join(["• " + count_text(rung, movement), *_details(running, rung, movement)])
 
@@ -123,7 +124,7 @@ def count_text(rung: Rung, movement: Movement) -> str:
     return f"{rung.count} {_UNITS[rung.unit or CountUnit.METRES]} {movement.name}"
 
 
-def _details(running: Running, rung: Rung, movement: Movement) -> Iterator[str]:
+def _details(running: Written, rung: Rung, movement: Movement) -> Iterator[str]:
     if rung.load is not None:
         yield str(rung.load)
     if rung.each_side:
@@ -135,12 +136,12 @@ def _details(running: Running, rung: Rung, movement: Movement) -> Iterator[str]:
         yield rung.note
 
 
-def _cautions(running: Running, day: WorkoutDay | RestDay) -> list[str]:
+def _cautions(running: Written, day: WorkoutDay | RestDay) -> list[str]:
     """Give the day's own cautions and the challenge's, each once."""
     return list(dict.fromkeys([*day.cautions, *running.content.head.cautions]))
 
 
-def _footer(running: Running, number: int, day: WorkoutDay | RestDay, division: str) -> Markup:
+def _footer(running: Written, number: int, day: WorkoutDay | RestDay, division: str) -> Markup:
     task = running.task(number, division)
     if task is None or isinstance(day, RestDay):
         return running.say("day_footer_rest")

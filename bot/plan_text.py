@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from markupsafe import Markup
 
+from bot.day_changes import day_changes
 from bot.plan_values import (
     Change,
     Move,
@@ -22,6 +23,7 @@ from bot.plan_values import (
     Skip,
     Swap,
     Unskip,
+    WriteAnew,
 )
 from bot.plan_words import BadWords
 from bot.timetable import date_text, local_text
@@ -61,6 +63,8 @@ def tell_change(say: Wording, change: Change, old: Plan, new: Plan, now: datetim
             return teller.zone_set()
         case Pause():
             return teller.both("paused")
+        case WriteAnew(number=number):
+            return teller.written_anew(number)
         case Resume():
             return teller.resumed()
         case _:
@@ -133,6 +137,17 @@ class _Teller:
         first, second = sorted((one, other))
         there = {f"other_{key}": value for key, value in self.of_day(second).items()}
         return self.both("swapped", **self.of_day(first), **there)
+
+    def written_anew(self, number: int) -> Told:
+        old, new = self._old.content, self._new.content
+        what = day_changes(
+            self.say,
+            old.days[number - 1],
+            new.days[number - 1],
+            divisions=new.head.divisions,
+            movements={**old.movements, **new.movements},
+        )
+        return self.both("written", **self.of_day(number), what=Markup("; ").join(what))
 
     def time_set(self, which: str) -> Told:
         old = getattr(self._old.content.head.times, which)

@@ -111,7 +111,15 @@ class PostNow:
     number: int
 
 
-Change = Move | Skip | Unskip | Swap | SetTime | SetZone | Pause | Resume | PostNow
+@dataclass(frozen=True, slots=True)
+class WriteAnew:
+    """A day is done in another way; `content` is the challenge with that day in its place."""
+
+    number: int
+    content: Content
+
+
+Change = Move | Skip | Unskip | Swap | SetTime | SetZone | Pause | Resume | PostNow | WriteAnew
 
 
 class Why(StrEnum):
@@ -138,6 +146,8 @@ class Why(StrEnum):
     PAUSED_ALREADY = "paused_already"
     NOT_PAUSED = "not_paused"
     NEXT_FIRST = "next_first"
+    SAME_WRITTEN = "same_written"
+    OUT_KIND = "out_kind"
 
 
 @dataclass(frozen=True)

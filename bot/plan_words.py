@@ -31,6 +31,7 @@ from bot.plan_values import (
 _FILLERS = {"day", "days", "to", "and", "at", "on", "with", "from"}
 _TIME = re.compile(r"(\d{1,2})[:.](\d{2})")
 _NUMBER = re.compile(r"\d{1,3}")
+_CHANGE = re.compile(r"change\s+(?:day\s+)?(\d{1,3})\s*[:.)]?(?=\s|$)", re.IGNORECASE)
 _OFF = {"off", "none", "never"}
 _NEAREST = 3
 _TIMES = {
@@ -81,7 +82,15 @@ class BadWords:
     nearest: tuple[str, ...] = ()
 
 
-Wish = Show | Copy | Change
+@dataclass(frozen=True, slots=True)
+class ChangeDay:
+    """A day is to be written anew; without a text that is asked for."""
+
+    number: int
+    text: str = ""
+
+
+Wish = Show | Copy | ChangeDay | Change
 
 
 def read_plan_words(text: str) -> Wish | BadWords:
@@ -92,6 +101,8 @@ def read_plan_words(text: str) -> Wish | BadWords:
     verb = words[0].lower()
     if verb == "zone":
         return _zone(" ".join(words[1:]))
+    if verb == "change":
+        return _change(text.strip())
     if verb == "day":
         return _numbers(words[1:], 1, lambda n: Show(Look.DAY, n[0]))
     rest = [word.lower() for word in words[1:] if word.lower() not in _FILLERS]
@@ -99,6 +110,14 @@ def read_plan_words(text: str) -> Wish | BadWords:
         return _time(_TIMES[verb], rest)
     reader = _VERBS.get(verb)
     return BadWords("words", text) if reader is None else reader(rest)
+
+
+def _change(text: str) -> Wish | BadWords:
+    """Read a day and its text, which keeps its lines."""
+    found = _CHANGE.match(text)
+    if found is None:
+        return BadWords("change", text.partition("\n")[0])
+    return ChangeDay(int(found[1]), text[found.end() :].strip())
 
 
 def _numbers(

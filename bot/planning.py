@@ -29,6 +29,7 @@ from bot.plan_values import (
     Swap,
     Unskip,
     Why,
+    WriteAnew,
     is_over,
 )
 from bot.timetable import (
@@ -39,6 +40,7 @@ from bot.timetable import (
     lay_day,
     plan_posts,
 )
+from content.challenge import Challenge as Content
 from content.challenge import Times
 from store.values import Day, Post, PostPlan, PostState
 
@@ -64,6 +66,8 @@ def change_plan(plan: Plan, change: Change, now: datetime) -> Plan | Refusal:
             return _swap(plan, one, other, now)
         case PostNow(number=number):
             return _post_now(plan, number, now)
+        case WriteAnew(number=number, content=content):
+            return _write_anew(plan, number, content, now)
         case _:
             return _change_whole(plan, change, now)
 
@@ -221,6 +225,18 @@ def _swap(plan: Plan, one: int, other: int, now: datetime) -> Plan | Refusal:
     written = list(plan.content.days)
     written[one - 1], written[other - 1] = written[other - 1], written[one - 1]
     content = plan.content.model_copy(update={"days": tuple(written)})
+    return _relaid(replace(plan, content=content), now, ahead={})
+
+
+def _write_anew(plan: Plan, number: int, content: Content, now: datetime) -> Plan | Refusal:
+    """Let a day be done in another way, also one that is out: then it keeps its times and kind."""
+    if not 1 <= number <= len(plan.days):
+        return Refusal(Why.NO_SUCH_DAY, {"day": number, "days": len(plan.days)})
+    old, new = plan.content.days[number - 1], content.days[number - 1]
+    if old == new:
+        return Refusal(Why.SAME_WRITTEN, {"day": number})
+    if plan.is_out(plan.days[number - 1], now) and is_rest(old) != is_rest(new):
+        return Refusal(Why.OUT_KIND, {"day": number})
     return _relaid(replace(plan, content=content), now, ahead={})
 
 

@@ -5,6 +5,7 @@ Every error of the platform gets its decided meaning here, once.
 
 from __future__ import annotations
 
+import base64
 import html
 import logging
 import re
@@ -33,7 +34,7 @@ from telegram.error import (
     TelegramError,
 )
 
-from bot.calls import Call, Play, React, Rewrite, Rows, Say, SendFile, Toast
+from bot.calls import Call, Play, React, Rewrite, Rows, Say, SendFile, SendPhoto, Toast
 
 log = logging.getLogger(__name__)
 
@@ -183,6 +184,10 @@ async def _bad_request(bot: Bot, call: Call, error: BadRequest) -> Outcome:
     if isinstance(call, Say) and call.quote is not None:
         # The words have changed, or are written in bold: the answer has to arrive all the same.
         return await make_call(bot, replace(call, quote=None))
+    if isinstance(call, SendPhoto):  # too long for a photo, or none are allowed: as a file
+        name = "picture.png"
+        file = SendFile(call.chat_id, name, call.picture, call.caption, encoding="base64")
+        return await make_call(bot, file)
     if isinstance(call, React):  # the group allows other reactions only, or the message is gone
         return await make_call(bot, call.instead)
     if "parse entities" in message and isinstance(call, Say | Rewrite):
@@ -216,11 +221,20 @@ async def _make(bot: Bot, call: Call) -> int | None:
         case SendFile():
             message = await bot.send_document(
                 call.chat_id,
-                InputFile(call.content.encode(), filename=call.name),
+                InputFile(_bytes(call), filename=call.name),
                 caption=call.caption or None,
                 parse_mode=ParseMode.HTML,
                 reply_parameters=_reply_to(call.reply_to),
                 message_thread_id=call.thread_id,
+                disable_notification=True,
+            )
+            return message.message_id
+        case SendPhoto():
+            message = await bot.send_photo(
+                call.chat_id,
+                InputFile(base64.b64decode(call.picture), filename="picture.png"),
+                caption=call.caption or None,
+                parse_mode=ParseMode.HTML,
                 disable_notification=True,
             )
             return message.message_id
@@ -243,6 +257,11 @@ async def _make(bot: Bot, call: Call) -> int | None:
         case _:
             assert_never(call)
     return None
+
+
+def _bytes(call: SendFile) -> bytes:
+    text = call.content.encode()
+    return base64.b64decode(text) if call.encoding == "base64" else text
 
 
 def _keyboard(rows: Rows) -> InlineKeyboardMarkup | None:

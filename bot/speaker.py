@@ -34,11 +34,15 @@ class Spoken:
 
 def spoken(update: Update) -> Spoken | None:
     """Give what a person said, or None: no text, a bot, a channel, a forward, an album's rest."""
+    said = sent_file(update)
+    return said if said is not None and said.text else None
+
+
+def sent_file(update: Update) -> Spoken | None:
+    """Give what a person sent with the words beside it, which may be none."""
     message = update.effective_message
     if not isinstance(message, Message) or message.from_user is None:
         return None
-    # PostgreSQL keeps no zero sign; another one in its place leaves all positions as they are.
-    text = (message.text or message.caption or "").replace("\0", "\ufffd")
     foreign = (
         message.sender_chat is not None  # a channel, or an administrator without a name
         or message.from_user.is_bot
@@ -46,14 +50,15 @@ def spoken(update: Update) -> Spoken | None:
         or message.forward_origin is not None  # somebody else's words
         or message.is_automatic_forward
     )
-    if foreign or not text:
+    if foreign:
         return None
     return Spoken(
         chat_id=message.chat_id,
         user_id=message.from_user.id,
         name=plain_name(message.from_user.first_name),
         language=message.from_user.language_code or "en",
-        text=text,
+        # PostgreSQL keeps no zero sign; another one in its place leaves all positions as they are.
+        text=(message.text or message.caption or "").replace("\0", "\ufffd"),
         message_id=message.message_id,
         # In groups without topics replies carry a thread id too; only a topic's is meant.
         thread_id=message.message_thread_id if message.is_topic_message else None,

@@ -20,9 +20,11 @@ from telegram.ext import Application, CallbackContext, ExtBot
 from bot.calls import Call, React, Rewrite, Rows, Say, Toast
 from bot.messages import pieces
 from bot.organisers import to_organisers
+from bot.received_file import NoFile
 from bot.rights import Rights
 from bot.running import Running, Shelf
 from bot.speaker import Spoken
+from bot.studio import Study
 from store import people
 from store.values import ChatId, Participant, UpdateId, UserId
 
@@ -41,6 +43,8 @@ class Open:
     failure: Exception | None = None
     update_id: UpdateId | None = None  # the one being handled
     replanned: bool = False  # posts were planned: the alarm clock must look again
+    studies: list[Study] = field(default_factory=list)  # to be begun once all is committed
+    file: bytes | NoFile = NoFile.NONE  # what came with the message
 
 
 _OPEN: ContextVar[Open] = ContextVar("open_turn")

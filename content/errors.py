@@ -2,6 +2,7 @@
 
 ContentError
 ├── ContentInvalid      one or more files do not say what they should; carries every problem
+├── FileRefused         a file from outside is not opened at all; carries why
 ├── UnknownDivision     a division was asked for that the workout does not have
 └── DivisionUnclear     nobody says what a division is like, so nothing can be proposed for it
 """
@@ -10,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 
@@ -39,6 +41,30 @@ class ContentInvalid(ContentError):
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class Unfit(StrEnum):
+    """Why a file from outside is not opened. Each has a text "file_no_..."."""
+
+    SIZE = "size"
+    TEXT = "text"
+    BROKEN = "broken"
+    LOCKED = "locked"
+    MANY = "many"
+    NAME = "name"
+    TWICE = "twice"
+    LINK = "link"
+    UNPACKED = "unpacked"
+
+
+class FileRefused(ContentError):
+    """A file that somebody sent was refused before anything of it was read."""
+
+    def __init__(self, why: Unfit, *, name: str = "", most: int = 0) -> None:
+        self.why = why
+        self.name = name
+        self.most = most
+        super().__init__(f"{why}: {name!r}, at most {most}")
 
 
 class UnknownDivision(ContentError):

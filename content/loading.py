@@ -64,6 +64,33 @@ def load_challenge(folder: Path) -> Challenge:
     return Challenge(head=head, days=kept, movements=_used(kept, library))
 
 
+def assemble(
+    head: Head, days: Sequence[WorkoutDay | RestDay], library: Library, *, first: int = 1
+) -> Challenge:
+    """Make a challenge of parts that are valid each by itself.
+
+    Args:
+        head: Everything but the days.
+        days: In order, at least one.
+        library: The movements there are, by id.
+        first: Number of the first day, for the problems.
+
+    Raises:
+        ContentInvalid: Carries every movement or division that is missing, by the name the day's
+            file would have.
+    """
+    problems = [
+        Problem(Path(f"day-{number}.yaml"), 0, ".".join(map(str, path)), message)
+        for number, day in enumerate(days, start=first)
+        for path, message in _check_names(
+            day.model_dump(mode="json"), library, head, complete=True
+        )
+    ]
+    if problems:
+        raise ContentInvalid(problems)
+    return Challenge(head=head, days=tuple(days), movements=_used(days, library))
+
+
 def load_frame(folder: Path) -> tuple[Head, Library]:
     """Load the head and the movements of a challenge folder, whatever its days are like.
 
@@ -111,6 +138,19 @@ def load_shipped(adapter: TypeAdapter[T], file: Path) -> T:
     if found is None:
         raise ContentInvalid(problems)
     return found
+
+
+def own_movements(folder: Path) -> tuple[Movement, ...]:
+    """Load the movements of a challenge folder that do not come with Rungbell.
+
+    Raises:
+        ContentInvalid: Carries every problem of the file.
+    """
+    problems: list[Problem] = []
+    library = _own_library(folder, problems)
+    if problems:
+        raise ContentInvalid(problems)
+    return tuple(movement for key, movement in library.items() if key not in movement_library())
 
 
 def _own_library(folder: Path, problems: list[Problem]) -> Library:

@@ -93,6 +93,33 @@ async def close_ask(session: AsyncSession, chat_id: ChatId, ask_id: int, now: da
     return closed.one_or_none() is not None
 
 
+async def close_asks_of_day(
+    session: AsyncSession,
+    chat_id: ChatId,
+    challenge_id: ChallengeId,
+    day_number: int,
+    *,
+    keep: str,
+    now: datetime,
+) -> tuple[Ask, ...]:
+    """Close the open questions about a day, except those of one kind, and return them."""
+    rows = (
+        await session.scalars(
+            select(AskRow).where(
+                AskRow.chat_id == chat_id,
+                AskRow.challenge_id == challenge_id,
+                AskRow.day_number == day_number,
+                AskRow.kind != keep,
+                AskRow.closed_at.is_(None),
+            )
+        )
+    ).all()
+    for row in rows:
+        row.closed_at = now
+    await session.flush()
+    return tuple(to_value(Ask, row) for row in rows)
+
+
 async def trim_asks(session: AsyncSession, before: datetime) -> None:
     """Delete questions asked before an instant, open ones too: they hold people's words.
 

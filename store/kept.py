@@ -12,6 +12,7 @@ from store.tables import (
     Base,
     ChallengeRow,
     ChangeRow,
+    DraftRow,
     OrganiserRow,
     OwedRow,
     ParticipantRow,
@@ -48,6 +49,7 @@ async def kept_about(session: AsyncSession, user_id: UserId) -> dict[str, Rows]:
         OwedRow: OwedRow.chat_id == user_id,
         ChallengeRow: ChallengeRow.organiser_id == user_id,
         PlanChangeRow: PlanChangeRow.by == user_id,
+        DraftRow: DraftRow.chat_id == user_id,
     }
     found: dict[str, Rows] = {}
     for kind, condition in conditions.items():

@@ -18,6 +18,7 @@ from store.tables import (
     AskRow,
     ChallengeRow,
     ChangeRow,
+    DraftRow,
     OrganiserRow,
     OwedRow,
     ParticipantRow,
@@ -117,6 +118,7 @@ async def _forget_roles(session: AsyncSession, user_id: UserId) -> None:
         delete(OrganiserRow).where(OrganiserRow.user_id == user_id),
         delete(PrivateChatRow).where(PrivateChatRow.chat_id == user_id),
         delete(OwedRow).where(OwedRow.chat_id == user_id),
+        delete(DraftRow).where(DraftRow.chat_id == user_id),
         update(ChallengeRow)
         .where(ChallengeRow.organiser_id == user_id)
         .values(organiser_id=NOBODY),

@@ -133,6 +133,49 @@ async def reinstate(
     return await _judge(session, before, state, _Line(ChangeKind.REINSTATED, by, why, now))
 
 
+async def reread(
+    session: AsyncSession,
+    before: Result,
+    *,
+    result: str,
+    rank_key: int,
+    by: UserId,
+    why: str,
+    now: datetime,
+) -> Result:
+    """Give a result another meaning because its day was changed; words, state and time stay.
+
+    Args:
+        session: The open work.
+        before: As it stands, from this work.
+        result: What the words mean now, as JSON.
+        rank_key: The same to rank by.
+        by: The organiser who changed the day.
+        why: For the history.
+        now: Aware, UTC.
+    """
+    after = replace(before, result=result, rank_key=rank_key)
+    if after != before:
+        await _save(session, before, after, _Line(ChangeKind.REREAD, by, why, now))
+    return after
+
+
+async def results_of_day(
+    session: AsyncSession, *, chat_id: ChatId, challenge_id: ChallengeId, day_number: int
+) -> tuple[Result, ...]:
+    """Return all results of a day in the order they were said, whatever their state."""
+    rows = await session.scalars(
+        select(ResultRow)
+        .where(
+            ResultRow.chat_id == chat_id,
+            ResultRow.challenge_id == challenge_id,
+            ResultRow.day_number == day_number,
+        )
+        .order_by(ResultRow.said_at, ResultRow.user_id)
+    )
+    return tuple(to_value(Result, row) for row in rows)
+
+
 async def set_mark(
     session: AsyncSession,
     chat_id: ChatId,

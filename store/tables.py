@@ -315,6 +315,16 @@ class AskRow(Base):
     closed_at: Mapped[datetime | None]
 
 
+class DraftRow(Base):
+    """What a person is writing, in the private chat with that id. Hangs on no group."""
+
+    __tablename__ = "drafts"
+
+    chat_id: Mapped[ChatId] = mapped_column(primary_key=True, autoincrement=False)
+    written: Mapped[str] = mapped_column(Text)  # JSON, opaque to the store
+    changed_at: Mapped[datetime]
+
+
 class UpdateRow(Base):
     """A raw update as received. Keyed by update id: that is what makes receiving it twice one."""
 

@@ -35,6 +35,7 @@ class ChangeKind(StrEnum):
     NO_REP = "no_rep"
     WITHDRAWN = "withdrawn"
     REINSTATED = "reinstated"
+    REREAD = "reread"  # the day was changed, and the same words are worth something else
 
 
 class PostState(StrEnum):

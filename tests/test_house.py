@@ -38,7 +38,10 @@ RULES = sorted(
                 *("timetable", "messages", "score_text", "choosing", "unusual"),
                 "weather_text",
                 *("plan_values", "planning", "plan_words", "plan_text", "calendar_file"),
-                *("review_text", "review_json"),
+                *("review_text", "review_json", "review_screen"),
+                *("draft_values", "drafting", "draft_words", "draft_text", "written"),
+                *("draft_wishes", "day_answers"),
+                *("day_changes", "rereading"),
             )
         ),
     ]

@@ -13,6 +13,7 @@ from bot.handlers.begin import (
     full_date_text,
     offered_date,
 )
+from bot.handlers.begin_draft import draft_offer
 from bot.handlers.presses import Press, data, press
 from bot.handlers.replan import note_change
 from bot.handlers.score import argument, refuse_unknown
@@ -20,14 +21,14 @@ from bot.running import Running
 from bot.speaker import Spoken, spoken
 from bot.timetable import earliest_date
 from bot.turn import Turn
-from bot.wording import Wording
+from bot.wording import Wording, lines
 from content.challenge import Challenge as Content
-from store import challenges, groups
-from store.values import ChatId
+from store import challenges, groups, people
+from store.values import ChatId, UserId
 
 # The commands that need to know the group's administrators before a transaction opens.
-COMMANDS = ("begin", "plan", "norep", "reinstate", "finish", "help")
-BUTTONS = ("b", "k", "l")
+COMMANDS = ("begin", "plan", "write", "norep", "reinstate", "finish", "help")
+BUTTONS = ("b", "d", "k", "l")
 
 
 class Organiser:
@@ -40,6 +41,7 @@ class Organiser:
         """Offer to start the challenge; the button says the date."""
         if (said := _by_administrator(update, turn)) is None:
             return
+        await _note_organiser(update, turn, said)
         running = await turn.open.shelf.of_chat(turn.session, ChatId(said.chat_id))
         if running is not None:
             title = running.content.head.title
@@ -60,7 +62,12 @@ class Organiser:
             zone=head.time_zone,
         )
         label = str(say("button_begin", date=full_date_text(start)).unescape())
-        turn.reply(said, text, buttons=((Button(label, data("b", start.toordinal())),),))
+        rows = [(Button(label, data("b", start.toordinal())),)]
+        own = await draft_offer(turn, said.user_id, said.chat_id, start)
+        if own is not None:
+            text = lines([text, say("begin_offer_draft")])
+            rows.append((own,))
+        turn.reply(said, text, buttons=tuple(rows))
 
     def _start_date(self, text: str, now: datetime) -> date | None:
         """Read the date behind /begin; without one, the earliest. None if it will not do."""
@@ -125,6 +132,17 @@ class Organiser:
             what=running.say("plan_did_finished").striptags(),
         )
         turn.reply(said, running.say("finished", title=running.content.head.title))
+
+
+async def _note_organiser(update: Update, turn: Turn, said: Spoken) -> None:
+    """Remember that the person organises the group, so that a draft can begin from private."""
+    chat_id = ChatId(said.chat_id)
+    chat = update.effective_chat
+    title = (chat.title if chat is not None else None) or ""
+    await groups.note_group(turn.session, chat_id, title, is_active=True, now=turn.now)
+    await people.add_organiser(
+        turn.session, chat_id=chat_id, user_id=UserId(said.user_id), now=turn.now
+    )
 
 
 def _by_administrator(update: Update, turn: Turn) -> Spoken | None:

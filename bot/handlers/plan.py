@@ -7,6 +7,7 @@ from typing import assert_never
 from telegram import Update
 
 from bot.calls import Button
+from bot.handlers.change_day import keep_words, start_change
 from bot.handlers.copy_challenge import offer_copy
 from bot.handlers.order import Order
 from bot.handlers.plan_views import (
@@ -23,7 +24,7 @@ from bot.handlers.replan import replan
 from bot.handlers.score import argument, refuse_unknown
 from bot.handlers.tell_group import tell_group
 from bot.plan_text import tell_bad_words
-from bot.plan_words import BadWords, Copy, Look, Show, read_plan_words
+from bot.plan_words import BadWords, ChangeDay, Copy, Look, Show, read_plan_words
 from bot.running import Running
 from bot.speaker import Spoken, spoken
 from bot.turn import Turn
@@ -71,6 +72,8 @@ async def _in_private(turn: Turn, said: Spoken) -> None:
         if isinstance(read, BadWords):  # no group makes them any better
             turn.reply(said, tell_bad_words(Wording(), read))
             return
+        if isinstance(read, ChangeDay):
+            words = await keep_words(turn, said.user_id, read)
         await _ask_which(turn, said, found, words)
 
 
@@ -135,6 +138,8 @@ async def _follow(order: Order, words: str) -> None:
         await order.refuse(order.say("plan_ended"))
     elif isinstance(wish, Show):
         await _show(order, wish)
+    elif isinstance(wish, ChangeDay):
+        await start_change(order, wish)
     else:
         await replan(order, wish)
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from bot.calls import Rows
 from bot.handlers.order import Order
 from bot.handlers.plan_views import back_button, tell_button
-from bot.plan_text import tell_change, tell_refusal
+from bot.plan_text import Told, tell_change, tell_refusal
 from bot.plan_values import Change, Plan, PostNow, Refusal
 from bot.planning import change_plan, posts_after
 from bot.running import Running
@@ -16,8 +19,37 @@ from store.values import Post, PostState, UserId
 _BEGUN = {PostState.CLAIMED, PostState.SENT, PostState.UNKNOWN}
 
 
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A change that was made: the challenge and its plan before and after, and what is said."""
+
+    running: Running  # as it is now
+    before: Running
+    old: Plan
+    kept: tuple[Post, ...]  # the posts before
+    told: Told
+    number: int  # of the line in the history
+
+
 async def replan(order: Order, change: Change) -> None:
-    """Make a change in the open transaction; days, posts and history go together or not at all."""
+    """Make a change and say so; or say why it cannot be."""
+    made = await make_change(order, change)
+    if made is not None:
+        await order.tell(made.told.now, buttons=change_buttons(order, made.number))
+
+
+def change_buttons(order: Order, number: int) -> Rows:
+    """Give the buttons below a change that was made."""
+    back = back_button(order)
+    # In the group everybody has just read it.
+    return ((tell_button(order, number), back),) if order.is_private else ((back,),)
+
+
+async def make_change(order: Order, change: Change) -> Made | None:
+    """Make a change in the open transaction; days, posts and history go together or not at all.
+
+    None: it was refused, and the organiser is told why.
+    """
     turn, running = order.turn, order.running
     stored = await plans.challenge_to_change(
         turn.session, running.stored.chat_id, running.stored.challenge_id
@@ -28,8 +60,8 @@ async def replan(order: Order, change: Change) -> None:
     new = change_plan(old, change, turn.now)
     if isinstance(new, Refusal):
         await order.refuse(tell_refusal(order.say, new, running.zone))
-        return
-    await plans.replan(
+        return None
+    changed = await plans.replan(
         turn.session,
         stored,
         content=new.content.model_dump_json(),
@@ -46,10 +78,8 @@ async def replan(order: Order, change: Change) -> None:
         turn, running, user_id=order.user_id, name=order.by.name, what=told.line
     )
     turn.open.replanned = True
-    back = back_button(order)
-    # In the group everybody has just read it.
-    buttons = ((tell_button(order, number), back),) if order.is_private else ((back,),)
-    await order.tell(told.now, buttons=buttons)
+    now_running = await turn.open.shelf.open(turn.session, changed)
+    return Made(now_running, running, old, kept, told, number)
 
 
 def plan_of(running: Running, kept: tuple[Post, ...]) -> Plan:

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Final, Literal
 
-from pydantic import Field
+from pydantic import Base64Bytes, Field
 
-from bot.rehearsal.entities import TEXT_LIMIT
+from bot.rehearsal.entities import CAPTION_LIMIT, TEXT_LIMIT
 from bot.rehearsal.errors import NotPossible
+from bot.rehearsal.files import DOWNLOAD_LIMIT_BYTES, Upload
 from bot.rehearsal.people import Group, Json, Person, Status
 from bot.rehearsal.room import Room
 from bot.rehearsal.shapes import Shape
@@ -30,6 +31,14 @@ class Say(_InChat):
 
     text: str = Field(min_length=1, max_length=TEXT_LIMIT)
     reply_to: int | None = None
+
+
+class SendFile(_InChat):
+    """Send a file, with or without words beside it."""
+
+    name: str = Field(min_length=1, max_length=255)
+    content: Base64Bytes = Field(max_length=DOWNLOAD_LIMIT_BYTES)
+    caption: str = Field(default="", max_length=CAPTION_LIMIT)
 
 
 class Erase(_InChat):
@@ -79,6 +88,15 @@ class Action:
 async def _say(room: Room, _: ClockHand, wish: Say) -> Json:
     person = _person(room, wish.person_id)
     message = room.say(person, wish.chat_id, wish.text, reply_to=wish.reply_to)
+    return {"message_id": message["message_id"]}
+
+
+async def _send_file(room: Room, _: ClockHand, wish: SendFile) -> Json:
+    if not wish.content:
+        raise NotPossible("an empty file cannot be sent")
+    document = Upload(wish.name, wish.content)
+    person = _person(room, wish.person_id)
+    message = room.say(person, wish.chat_id, caption=wish.caption, document=document)
     return {"message_id": message["message_id"]}
 
 
@@ -146,6 +164,7 @@ def _person(room: Room, person_id: int) -> Person:
 
 ACTIONS: Final[Mapping[str, Action]] = {
     "say": Action(Say, _say),
+    "file": Action(SendFile, _send_file),
     "edit": Action(Edit, _edit),
     "erase": Action(Erase, _erase),
     "press": Action(PressKey, _press),

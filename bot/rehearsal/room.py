@@ -63,7 +63,8 @@ class Room(Stage):
         content: Json = {}
         if caption is not None or photo or document:
             content.update(self._file_content(photo, document))
-            content.update(_marked("caption", caption or text))
+            if beside := caption or text:  # the platform sends no empty caption
+                content.update(_marked("caption", beside))
         else:
             content.update(_marked("text", text))
         if reply_to is not None:

@@ -75,3 +75,8 @@ class Jotted:
     def left_out(self) -> tuple[Doubt, ...]:
         """What is missing from the day until it is answered."""
         return tuple(doubt for doubt in self.doubts if doubt.taken is None)
+
+    @property
+    def whole_day(self) -> WorkoutDay | RestDay | None:
+        """The day if nothing is missing from it."""
+        return None if self.left_out else self.day

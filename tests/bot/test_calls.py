@@ -9,7 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from bot.calls import Button, Rewrite, Say, SendFile, Toast, call_from_json, call_to_json
+from bot.calls import (
+    Button,
+    Rewrite,
+    Say,
+    SendFile,
+    SendPhoto,
+    Toast,
+    call_from_json,
+    call_to_json,
+)
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]))
 IDS = st.integers(-(2**52), 2**52)
@@ -20,6 +29,8 @@ ROWS = st.lists(st.lists(st.builds(Button, TEXT, TEXT), max_size=3).map(tuple), 
 CALLS = st.one_of(
     st.builds(Say, IDS, TEXT, ROWS, MAYBE, st.none() | TEXT, MAYBE, st.booleans()),
     st.builds(SendFile, IDS, TEXT, TEXT, TEXT, MAYBE, MAYBE),
+    st.builds(SendFile, IDS, TEXT, TEXT, encoding=st.sampled_from(["text", "base64"])),
+    st.builds(SendPhoto, IDS, TEXT, TEXT),
     st.builds(Rewrite, IDS, st.integers(1, 2**31), TEXT, ROWS),
     st.builds(Toast, TEXT, TEXT),
 )
@@ -36,6 +47,7 @@ def test_a_call_comes_back_from_the_store_as_it_was(call):
     [
         pytest.param(Say(1, "hello"), "say", id="say"),
         pytest.param(SendFile(1, "days.ics", "BEGIN:"), "file", id="file"),
+        pytest.param(SendPhoto(1, "aGk="), "photo", id="photo"),
         pytest.param(Rewrite(1, 2, "hello"), "rewrite", id="rewrite"),
         pytest.param(Toast("77"), "toast", id="toast"),
     ],

@@ -6,7 +6,7 @@ import traceback
 
 import pytest
 
-from bot.app import COMMANDS, ORGANISER_COMMANDS, Rungbell
+from bot.app import COMMANDS, ORGANISER_COMMANDS, PRIVATE_COMMANDS, Rungbell
 from bot.fetching import ALLOWED_UPDATES, Fetcher, TokenRefused
 from bot.rehearsal.start import Rehearsal
 from bot.stopping import Stop
@@ -26,6 +26,8 @@ async def test_at_the_start_the_webhook_goes_and_the_commands_are_told(play: Reh
 
     everyone = play.room.menus[("default", "")]
     organisers = play.room.menus[("all_chat_administrators", "")]
+    private = play.room.menus[("all_private_chats", "")]
+    assert {menu["command"] for menu in private} == {*COMMANDS, *PRIVATE_COMMANDS}
     assert play.room.updates.webhook_url == ""
     assert {menu["command"]: menu["description"] for menu in everyone} == COMMANDS
     assert {menu["command"] for menu in organisers} == {*COMMANDS, *ORGANISER_COMMANDS}
@@ -34,7 +36,7 @@ async def test_at_the_start_the_webhook_goes_and_the_commands_are_told(play: Reh
 
 async def test_without_menus_the_bot_works_all_the_same(play: Rehearsal):
     await play.rungbell.stop()
-    play.room.answer_next("setMyCommands", status=429, description="Too Many Requests", times=2)
+    play.room.answer_next("setMyCommands", status=429, description="Too Many Requests", times=3)
 
     await play.restart()
 

@@ -21,7 +21,7 @@ from bot.plan_values import (
     Swap,
     Unskip,
 )
-from bot.plan_words import BadWords, Copy, Look, Show, read_plan_words, zones
+from bot.plan_words import BadWords, ChangeDay, Copy, Look, Show, read_plan_words, zones
 from bot.wording import Wording
 
 FRIDAY = date(2026, 3, 6)
@@ -35,6 +35,12 @@ FRIDAY = date(2026, 3, 6)
         pytest.param("Preview day 3", Show(Look.PREVIEW, 3), id="preview_day"),
         pytest.param("day 3", Show(Look.DAY, 3), id="day"),
         pytest.param("now 3", PostNow(3), id="now"),
+        pytest.param("change 3", ChangeDay(3), id="change"),
+        pytest.param(
+            "Change day 3: AMRAP 12:\n  10 push-ups\n",
+            ChangeDay(3, "AMRAP 12:\n  10 push-ups"),
+            id="change_with_its_lines",
+        ),
         pytest.param("skip 3", Skip(3), id="skip"),
         pytest.param("SKIP DAY 12", Skip(12), id="capitals"),
         pytest.param("unskip 3", Unskip(3), id="unskip"),

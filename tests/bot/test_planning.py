@@ -26,6 +26,7 @@ from bot.plan_values import (
     Swap,
     Unskip,
     Why,
+    WriteAnew,
 )
 from bot.planning import change_plan, posts_after
 from bot.timetable import PostKind, plan_days, plan_posts
@@ -456,3 +457,51 @@ def test_after_any_changes_days_stay_in_order_and_what_is_out_stays_as_it_was(st
         posts = plan_posts(after.content.head, after.days)
         assert len({(post.day_number, post.kind) for post in posts}) == len(posts)
         plan = after
+
+
+def written_anew(plan: Plan, number: int, *, rest: bool = False) -> WriteAnew:
+    new = a_rest_day() if rest else a_workout_day([{"movement": "air-squat", "reps": 9}])
+    days = list(plan.content.days)
+    days[number - 1] = new
+    return WriteAnew(number, plan.content.model_copy(update={"days": tuple(days)}))
+
+
+def test_a_day_that_is_out_can_be_written_anew_and_keeps_its_times():
+    plan = a_plan()
+
+    after = changed(plan, written_anew(plan, 2), now=DAY_2)
+
+    assert after.days == plan.days
+    assert after.content.days[1] != plan.content.days[1]
+
+
+def test_a_day_that_becomes_a_rest_day_loses_its_result():
+    plan = a_plan()
+    before = stored(plan_posts(plan.content.head, plan.days), DAY_2)
+
+    after = changed(plan, written_anew(plan, 4, rest=True), now=DAY_2)
+
+    assert after.days[3].is_rest
+    kinds = {post.kind for post in posts_after(after, before, DAY_2) if post.day_number == 4}
+    assert kinds == {PostKind.DAY}
+
+
+@pytest.mark.parametrize(
+    ("number", "rest", "why"),
+    [
+        pytest.param(6, False, Why.NO_SUCH_DAY, id="no_such_day"),
+        pytest.param(0, False, Why.NO_SUCH_DAY, id="day_0"),
+        pytest.param(2, True, Why.OUT_KIND, id="out_and_another_kind"),
+        pytest.param(3, True, Why.SAME_WRITTEN, id="the_same"),
+    ],
+)
+def test_a_day_is_not_written_anew_where_that_makes_no_sense(number, rest, why):
+    plan = a_plan()
+    change = WriteAnew(number, plan.content)
+    if why is Why.OUT_KIND:
+        change = written_anew(plan, number, rest=rest)
+
+    refused = change_plan(plan, change, DAY_2)
+
+    assert isinstance(refused, Refusal)
+    assert refused.why is why

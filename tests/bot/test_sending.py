@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import AsyncIterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -10,8 +11,9 @@ import pytest
 import telegram
 from telegram.request import HTTPXRequest
 
-from bot.calls import Button, Rewrite, Say, SendFile, Toast
+from bot.calls import Button, Call, Rewrite, Say, SendFile, SendPhoto, Toast
 from bot.rehearsal.clock import MovableClock
+from bot.rehearsal.files import DOT_PNG
 from bot.rehearsal.page import build_server
 from bot.rehearsal.people import Group
 from bot.rehearsal.room import Room
@@ -31,7 +33,7 @@ class Line:
     group: Group
     bot: telegram.Bot
 
-    async def make(self, call: Say | SendFile | Rewrite | Toast) -> Outcome:
+    async def make(self, call: Call) -> Outcome:
         return await make_call(self.bot, call)
 
     def texts(self) -> list[str]:
@@ -229,3 +231,31 @@ async def test_a_file_for_somebody_who_blocked_the_bot_is_given_up(line: Line):
 
     assert isinstance(outcome, Refused)
     assert outcome.gone
+
+
+async def test_a_file_of_bytes_arrives_as_those_bytes(line: Line):
+    data = bytes(range(256))
+    call = SendFile(
+        line.group.chat_id, "a.zip", base64.b64encode(data).decode(), encoding="base64"
+    )
+
+    await line.make(call)
+
+    [message] = line.room.messages(line.group)
+    stored = line.room.files.by_id(message["document"]["file_id"])
+    assert (stored.upload.data, message["document"]["file_name"]) == (data, "a.zip")
+
+
+async def test_a_picture_that_is_refused_as_a_photo_arrives_as_a_file(line: Line):
+    picture = base64.b64encode(DOT_PNG).decode()
+    call = SendPhoto(line.group.chat_id, picture, "look")
+    line.room.answer_next("sendPhoto", status=400, description="Bad Request: PHOTO_INVALID")
+
+    await line.make(call)
+    await line.make(call)
+
+    refused, taken = line.room.messages(line.group)
+    assert refused["document"]["file_name"] == "picture.png"
+    assert line.room.files.by_id(refused["document"]["file_id"]).upload.data == DOT_PNG
+    assert "photo" in taken
+    assert refused["caption"] == taken["caption"] == "look"

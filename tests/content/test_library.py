@@ -11,14 +11,16 @@ from string import Formatter
 import pytest
 
 import bot
+from bot.drafting import Step
 from bot.plan_values import Why as PlanWhy
 from bot.reading.kinds import WORD_KINDS
 from bot.reading.lexicon import plain_words
 from bot.reading.values import About, Why
 from bot.reading.weather import Fault
+from bot.received_file import NoFile
 from bot.timetable import PostKind
 from content.clock_track import Cue
-from content.errors import ContentInvalid
+from content.errors import ContentInvalid, Unfit
 from content.loading import movement_library
 from content.movement import CountUnit, Kit, Pattern
 from content.texts import Counted, load_texts
@@ -232,7 +234,7 @@ def test_a_language_we_do_not_have_is_refused(load):
 
 # What an organiser can do to a plan, as its texts name it.
 CHANGES = [
-    *("moved", "skipped", "unskipped", "swapped", "now", "zone", "paused"),
+    *("moved", "skipped", "unskipped", "swapped", "now", "zone", "paused", "written"),
     *("resumed", "resumed_later", "resumed_over", "time_post", "time_close"),
     *("time_reminder", "time_reminder_off", "time_standings", "time_standings_off"),
 ]
@@ -241,12 +243,17 @@ FAMILIES = {
     "ask_": {why.value for why in Why},
     "sign_": set(WORDS.health_signs),
     "plan_no_": {why.value for why in PlanWhy},
-    "plan_bad_": {"words", "number", "numbers", "move", "date", "time", "zone"},
+    "plan_bad_": {"words", "number", "numbers", "move", "change", "date", "time", "zone"},
     "plan_now_": set(CHANGES),
     "plan_now_next_": {"post", "close"},
     "plan_did_": set(CHANGES),
     "plan_kind_": {kind.value for kind in PostKind},
     "plan_state_": {state.value for state in PostState} - {PostState.PLANNED},
+    "write_next_": {step.value for step in Step},
+    "write_ask_": {"title", "zone", "divisions", "times", "cautions"},
+    "write_bad_": {"words", "number", "count", "date", "time"},
+    "button_write_": {"title", "zone", "divisions", "times", "review", "begin", "file"},
+    "file_no_": {why.value for why in (*Unfit, NoFile.FETCH)},
     # What a person took back is not shown.
     "mine_state_": {state.value for state in ResultState}
     - {ResultState.COUNTED, ResultState.WITHDRAWN},

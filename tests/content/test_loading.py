@@ -10,8 +10,17 @@ import pytest
 from pydantic import TypeAdapter
 
 from content.challenge import Challenge, RestDay, WorkoutDay
+from content.day_file import movements_yaml
 from content.errors import ContentInvalid, UnknownDivision
-from content.loading import DEMO, load_challenge, load_day, load_shipped, movement_library
+from content.loading import (
+    DEMO,
+    assemble,
+    load_challenge,
+    load_day,
+    load_shipped,
+    movement_library,
+    own_movements,
+)
 from content.movement import Kit
 from content.texts import Counted
 
@@ -636,3 +645,31 @@ def test_a_shipped_file_with_mistakes_tells_every_one_with_its_line(tmp_path):
         (2, "two", "lines of `key: value`, not 2"),
         (3, "three.other", "missing"),
     ]
+
+
+def test_parts_that_are_valid_make_the_challenge_that_its_folder_would():
+    demo = load_challenge(DEMO)
+
+    assert assemble(demo.head, demo.days, movement_library()) == demo
+
+
+def test_parts_that_do_not_fit_are_named_by_the_file_a_day_would_have():
+    demo = load_challenge(DEMO)
+    library = {key: each for key, each in movement_library().items() if key != "goblet-squat"}
+    head = demo.head.model_copy(update={"divisions": demo.head.divisions[:2]})
+
+    with pytest.raises(ContentInvalid) as info:
+        assemble(head, demo.days[:1], library, first=3)
+
+    told = {problem.message.partition(";")[0] for problem in info.value.problems}
+    assert {problem.file.name for problem in info.value.problems} == {"day-3.yaml"}
+    assert told == {"unknown movement 'goblet-squat'", "unknown division 'bodyweight'"}
+
+
+def test_the_movements_of_a_folder_are_told_from_those_that_come_with_rungbell(folder):
+    assert own_movements(folder) == ()
+
+    own = movement_library()["burpee"].model_copy(update={"id": "pier-burpee"})
+    (folder / "movements.yaml").write_text(movements_yaml([own]), encoding="utf-8")
+
+    assert own_movements(folder) == (own,)

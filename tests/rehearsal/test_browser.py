@@ -173,3 +173,27 @@ async def test_clock_goes_to_a_planned_post_and_shows_it(browser, scene):
         assert scene.clock() == due_at
         await page.close()
         assert errors == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("width", [1280, 390])
+async def test_a_file_is_sent_with_words_beside_it_and_only_once(browser, scene, url, width):
+    page, errors = await open_page(browser, url, width=width)
+    data = bytes(range(256))
+    await page.locator("#file").set_input_files(
+        {"name": "day-3.txt", "mimeType": "text/plain", "buffer": data}
+    )
+    await page.locator("#text").fill("day 3")
+    await page.locator("#text").press("Enter")
+    await expect(page.locator(".entry .words")).to_have_text("day 3")
+    await page.locator("#text").fill("and words alone")
+    await page.locator("#text").press("Enter")
+    await expect(page.locator(".entry .words")).to_have_text(["day 3", "and words alone"])
+
+    first, second = scene.room.messages(scene.group)
+    stored = scene.room.files.by_id(first["document"]["file_id"])
+    assert (stored.upload.data, first["caption"]) == (data, "day 3")
+    assert "document" not in second
+    overflow = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+    assert await page.evaluate(overflow) == 0
+    assert errors == []

@@ -119,6 +119,25 @@ async def test_people_speak_reply_edit_and_erase(web, scene):
     assert said[1]["reply_to_message"]["message_id"] == 1
 
 
+@pytest.mark.parametrize("caption", ["", "day 3"])
+async def test_people_send_files_and_the_bot_can_fetch_them(web, scene, bot, caption):
+    scene.room.start_private(scene.room.people[5002])
+    scene.room.updates.pending.clear()
+
+    answer = await do(
+        web, "file", person_id=5002, chat_id=5002, name="a.txt", content="aGk=", caption=caption
+    )
+
+    assert answer.status_code == 200
+    [update] = scene.room.updates.pending
+    message = update["message"]
+    assert message.get("caption", "") == caption
+    assert ("caption" in message) == bool(caption)
+    assert message["document"]["file_name"] == "a.txt"
+    file = await bot.get_file(message["document"]["file_id"])
+    assert bytes(await file.download_as_bytearray()) == b"hi"
+
+
 async def test_buttons_are_pressed_and_talks_started_and_blocked(web, scene, bot):
     keys = {"inline_keyboard": [[{"text": "Key", "callback_data": "k"}]]}
     await bot.send_message(scene.group.chat_id, "x", api_kwargs={"reply_markup": keys})
@@ -163,6 +182,20 @@ async def test_newcomer_joins_the_group(web, scene):
         ),
         pytest.param(
             "person", {"first_name": "X", "group_id": 5001}, 409, "is no group", id="group"
+        ),
+        pytest.param(
+            "file",
+            {"person_id": 5001, "chat_id": 5001, "name": "a", "content": "a"},
+            400,
+            "content",
+            id="no_base64",
+        ),
+        pytest.param(
+            "file",
+            {"person_id": 5001, "chat_id": 5001, "name": "a", "content": ""},
+            409,
+            "an empty file",
+            id="empty_file",
         ),
         pytest.param("clock", {}, 409, "exactly one way", id="clock_not_moved"),
         pytest.param("clock", {"by_minutes": 0}, 400, "by_minutes", id="clock_by_nothing"),

@@ -4,9 +4,9 @@ from datetime import timedelta
 
 from sqlalchemy import update
 
-from store.asks import ask_by_id, close_ask, open_ask_of, trim_asks
+from store.asks import ask_by_id, close_ask, close_asks_of_day, open_ask_of, trim_asks
 from store.tables import AskRow
-from tests.store.builders import CHAT, MIRA, START, TOMO, a_challenge, an_ask
+from tests.store.builders import CHAT, FIRST, MIRA, START, TOMO, a_challenge, an_ask
 
 LATER = START + timedelta(minutes=1)
 
@@ -74,3 +74,21 @@ async def test_the_number_of_a_trimmed_ask_is_not_given_again(database):
         assert (kept.raw_text, kept.choices, kept.closed_at) == ("", "[]", START)
         assert not await close_ask(session, CHAT, old.ask_id, LATER)
         assert (await an_ask(session, MIRA)).ask_id == old.ask_id + 1
+
+
+async def test_the_open_questions_of_one_day_are_closed_and_told(database):
+    async with database.work() as session:
+        await a_challenge(session)
+        mira = await an_ask(session, MIRA)
+        kept = await an_ask(session, TOMO)
+        await session.execute(
+            update(AskRow).where(AskRow.ask_id == kept.ask_id).values(kind="join")
+        )
+
+        assert await close_asks_of_day(session, CHAT, FIRST, 9, keep="join", now=LATER) == ()
+        [closed] = await close_asks_of_day(session, CHAT, FIRST, 1, keep="join", now=LATER)
+        again = await close_asks_of_day(session, CHAT, FIRST, 1, keep="join", now=LATER)
+
+        assert (closed.ask_id, closed.closed_at) == (mira.ask_id, LATER)
+        assert again == ()
+        assert await open_ask_of(session, CHAT, TOMO) is not None

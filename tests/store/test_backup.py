@@ -11,7 +11,7 @@ from itertools import product
 import pytest
 from sqlalchemy import delete, select, update
 
-from store import files, inbox, owed, people, plans, posts, results
+from store import drafts, files, inbox, owed, people, plans, posts, results
 from store.archive import open_archive
 from store.backup import back_up, restore
 from store.engine import Database, read_url
@@ -67,6 +67,7 @@ async def filled(database):
         stored = await a_challenge(session, posts=[a_plan(1), a_plan(2)])
         await plans.note_change(session, stored, by=COACH, by_name=WORDS, what=WORDS, at=NOW)
         await files.keep_file(session, COACH, "clock", WORDS, now=NOW)
+        await drafts.save_draft(session, ChatId(MIRA), WORDS, now=NOW)
         await a_participant(session)
         await a_participant(session, TOMO, name=WORDS)
         for key in (225, 230):

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from store import asks, inbox, owed, people, plans, results
+from store import asks, drafts, inbox, owed, people, plans, results
 from store.kept import kept_about
 from store.leaving import leave
 from store.standings import day_standings, overall
@@ -44,6 +44,7 @@ async def played(database):
     """Mira is second of three, has corrected herself, was asked, and organises too."""
     async with database.work() as session:
         stored = await a_challenge(session)
+        await drafts.save_draft(session, ChatId(MIRA), WORDS, now=START)
         await plans.note_change(session, stored, by=MIRA, by_name=NAME, what="paused", at=START)
         for user_id, name, reps in ((TOMO, "Tomo", 230), (MIRA, NAME, 225), (LENA, "Lena", 220)):
             await a_participant(session, user_id, name=name)
@@ -249,6 +250,7 @@ async def test_a_person_is_given_every_row_about_them(played):
         "owed": 1,
         "challenges": 0,
         "plan_changes": 1,
+        "drafts": 1,
         "inbox": 3,  # not the one in which somebody replied to her
     }
     assert [row["update_id"] for row in found["inbox"]] == [1, 5, 6]

@@ -13,7 +13,9 @@ from store.results import (
     history,
     record,
     reinstate,
+    reread,
     result_of,
+    results_of_day,
     results_of_message,
     results_of_person,
     set_mark,
@@ -292,3 +294,60 @@ async def test_what_is_not_there_cannot_be_marked(session):
         await set_mark(session, *KEY.values(), mark="above_group")
 
     assert info.value.user_id == MIRA
+
+
+@pytest.mark.parametrize("state", [ResultState.COUNTED, ResultState.NO_REP, ResultState.LATE])
+async def test_a_reread_result_keeps_words_state_and_time_and_has_a_line(session, state):
+    said_at = UNTIL + timedelta(hours=1) if state is ResultState.LATE else START
+    await _record(session, an_entry(said_at=said_at))
+    if state is ResultState.NO_REP:
+        await strike(session, **JUDGED)
+    before = await result_of(session, **KEY)
+
+    after = await reread(
+        session,
+        before,
+        result='{"done": true}',
+        rank_key=7,
+        by=COACH,
+        why="day 1 was changed",
+        now=START + timedelta(hours=2),
+    )
+
+    assert after == replace(before, result='{"done": true}', rank_key=7)
+    assert await result_of(session, **KEY) == after
+    line = (await history(session, **KEY))[-1]
+    assert (line.kind, line.by, line.why) == (ChangeKind.REREAD, COACH, "day 1 was changed")
+    assert json.loads(line.before)["result"] == before.result
+
+
+async def test_a_result_reread_as_the_same_leaves_no_line(session):
+    before = (await _record(session, an_entry())).result
+
+    same = await reread(
+        session,
+        before,
+        result=before.result,
+        rank_key=before.rank_key,
+        by=COACH,
+        why="",
+        now=START,
+    )
+
+    assert same == before
+    assert len(await history(session, **KEY)) == 1
+
+
+async def test_the_results_of_a_day_come_in_the_order_they_were_said(session):
+    await a_participant(session, TOMO)
+    await _record(session, an_entry(said_at=START + timedelta(minutes=2)))
+    await _record(session, an_entry(user_id=TOMO, said_at=START))
+    await _record(session, an_entry(day_number=2, said_at=START))
+    await withdraw(session, **JUDGED)
+
+    found = await results_of_day(session, chat_id=CHAT, challenge_id=FIRST, day_number=1)
+
+    assert [(each.user_id, each.state) for each in found] == [
+        (TOMO, ResultState.COUNTED),
+        (MIRA, ResultState.WITHDRAWN),
+    ]

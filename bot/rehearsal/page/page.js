@@ -487,16 +487,28 @@ function fitText() {
   text.style.height = `${text.scrollHeight + 2}px`;
 }
 
+async function sendFile(file, caption) {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  let binary = "";
+  for (const byte of bytes) binary += String.fromCharCode(byte);
+  return act("file", {
+    person_id: view.person, chat_id: view.place, name: file.name, content: btoa(binary), caption,
+  });
+}
+
 async function send() {
   const text = el("text").value.trim();
-  if (!text) return;
+  const [file] = el("file").files;
   const { person, place, replyTo, edit } = view;
+  if (!text && (!file || edit)) return;
   const base = { person_id: person, chat_id: place, text };
-  const done = edit
-    ? await act("edit", { ...base, message_id: edit })
-    : await act("say", { ...base, ...(replyTo ? { reply_to: replyTo } : {}) });
+  let done;
+  if (edit) done = await act("edit", { ...base, message_id: edit });
+  else if (file) done = await sendFile(file, text);
+  else done = await act("say", { ...base, ...(replyTo ? { reply_to: replyTo } : {}) });
   if (!done) return;
   el("text").value = "";
+  if (!edit) el("file").value = "";
   fitText();
   aim({});
   toEnd();
