@@ -8,7 +8,7 @@ from typing import Any
 
 import yaml
 
-from content.challenge import Challenge, Division, Head, Times, WorkoutDay
+from content.challenge import Challenge, Division, Head, Times
 from content.day_file import day_yaml, movements_yaml
 from content.loading import movement_library
 
@@ -41,10 +41,7 @@ def challenge_files(content: Challenge) -> Iterator[tuple[str, str]]:
     if own:
         yield "movements.yaml", movements_yaml(own)
     for number, day in enumerate(content.days, start=1):
-        text = day_yaml(day)
-        if isinstance(day, WorkoutDay) and day.effort is not None:
-            text += f"effort: {day.effort}\n"
-        yield f"day-{number}.yaml", text
+        yield f"day-{number}.yaml", day_yaml(day)
 
 
 def head_yaml(head: Head) -> str:
