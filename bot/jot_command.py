@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from content.challenge import Division, Head, RestDay, WorkoutDay
+from content.challenge import Division, Head, RestDay, WorkoutDay, named_by_id
 from content.day_file import day_yaml, movements_yaml
 from content.loading import DEMO, load_day, load_frame
 from content.shorthand.jotting import MOST_CHARACTERS, jot
@@ -107,7 +107,4 @@ def divisions_of(day: WorkoutDay | RestDay, head: Head | None) -> Sequence[Divis
         return head.divisions
     if isinstance(day, RestDay):
         return (Division(id="full", name="Full", summary="the day as written"),)
-    return tuple(
-        Division(id=name, name=name.replace("-", " ").capitalize(), summary=name)
-        for name in day.workout.divisions
-    )
+    return named_by_id(day.workout.divisions)

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from content.challenge import Division, Head, WorkoutDay
+from content.challenge import Division, Head, WorkoutDay, named_by_id
 from content.day_file import day_yaml
 from content.errors import DivisionUnclear
 from content.loading import load_day
@@ -106,10 +106,7 @@ def _divisions(day: WorkoutDay, head: Head | None, asked: Sequence[str]) -> tupl
         if asked and set(asked) <= set(known):
             return tuple(d for d in head.divisions if d.id in written or d.id in asked)
         return head.divisions
-    return tuple(
-        Division(id=name, name=name.replace("-", " ").capitalize(), summary=name)
-        for name in dict.fromkeys((*written, *asked))
-    )
+    return named_by_id(dict.fromkeys((*written, *asked)))
 
 
 def _print(proposal: Proposal, *, as_json: bool) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Annotated, Literal, Self
 from zoneinfo import ZoneInfo
 
@@ -55,6 +56,13 @@ class Division(Strict):
     name: Line
     summary: Line
     nicknames: tuple[Line, ...] = ()
+
+
+def named_by_id(ids: Iterable[str]) -> tuple[Division, ...]:
+    """Give divisions of which only the ids are known; those are their names."""
+    return tuple(
+        Division(id=name, name=name.replace("-", " ").capitalize(), summary=name) for name in ids
+    )
 
 
 class Times(Strict):

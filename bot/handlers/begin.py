@@ -8,10 +8,13 @@ from markupsafe import Markup
 
 from bot.calls import Rows
 from bot.handlers.invite import division_lines, join_buttons
+from bot.handlers.order import group_name
+from bot.handlers.presses import Press
 from bot.planning import MOST_DAYS_AHEAD
 from bot.running import Running
 from bot.timetable import earliest_date, local_text, plan_days, plan_posts
 from bot.turn import Turn
+from bot.wording import Wording
 from content.challenge import Challenge as Content
 from store import challenges, people, plans
 from store.values import ChatId, UserId
@@ -71,6 +74,49 @@ async def begin_challenge(
     )
     turn.open.replanned = True
     return running
+
+
+async def begin_at_press(
+    turn: Turn, pressed: Press, content: Content, target: ChatId, start: date
+) -> None:
+    """Begin a challenge in a group by a button, pressed there or elsewhere, and say so."""
+    is_there = pressed.chat_id == target
+    latest = await challenges.latest_challenge(turn.session, target)
+    topic = pressed.thread_id if is_there else latest.thread_id if latest is not None else None
+    running = await begin_challenge(
+        turn,
+        content,
+        chat_id=target,
+        organiser_id=pressed.user_id,
+        organiser_name=pressed.name,
+        start=start,
+        thread_id=topic,
+    )
+    text, buttons = await announce(turn, running)
+    if is_there:
+        turn.rewrite(pressed.chat_id, pressed.message_id, text, buttons)
+        return
+    turn.say(target, text, buttons=buttons, thread_id=topic)
+    told = running.say(
+        "begun_elsewhere",
+        title=content.head.title,
+        group=await group_name(turn, running),
+        date=full_date_text(start),
+        time=content.head.times.post,
+        zone=content.head.time_zone,
+    )
+    turn.rewrite(pressed.chat_id, pressed.message_id, told)
+
+
+async def free_groups(turn: Turn, user_id: UserId) -> list[tuple[ChatId, str]]:
+    """Give the groups a person organises in which no challenge is running, with their names."""
+    unnamed = str(Wording()("plan_in_group_unnamed"))
+    return [
+        (chat_id, title or unnamed)
+        for chat_id, title in await people.groups_organised(turn.session, user_id)
+        if turn.open.rights.is_administrator(chat_id, user_id)
+        and await challenges.running_challenge(turn.session, chat_id) is None
+    ]
 
 
 async def announce(turn: Turn, running: Running) -> tuple[Markup, Rows]:

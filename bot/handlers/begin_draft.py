@@ -9,15 +9,15 @@ from bot.draft_text import tell_next
 from bot.draft_wishes import Begin, BeginIn
 from bot.drafting import challenge_of
 from bot.handlers.at_desk import Writer, desk_of, key
-from bot.handlers.begin import announce, begin_challenge, full_date_text, offered_date
+from bot.handlers.begin import begin_at_press, free_groups, full_date_text, offered_date
 from bot.handlers.draft_buttons import back_button
 from bot.handlers.presses import Press
 from bot.timetable import date_text, earliest_date
 from bot.turn import Turn
 from bot.wording import Wording
 from content.challenge import Challenge as Content
-from store import challenges, groups, people
-from store.values import ChatId, UserId
+from store import challenges, groups
+from store.values import ChatId
 
 _MOST_GROUPS = 8
 _A_WEEK = 7
@@ -35,7 +35,7 @@ async def offer_begin(writer: Writer, wish: Begin) -> None:
         example = earliest_date(content.head, turn.now).isoformat()
         writer.refuse(say("write_begin_bad_date", example=example))
         return
-    targets = await _free_groups(turn, writer.user_id)
+    targets = await free_groups(turn, writer.user_id)
     if not targets:
         writer.refuse(say("write_begin_no_room"))
         return
@@ -62,16 +62,6 @@ def _dates(content: Content, on: date | None, turn: Turn) -> list[date]:
     first = earliest_date(content.head, turn.now)
     monday = first + timedelta(days=-first.weekday() % _A_WEEK)
     return sorted({first, monday})
-
-
-async def _free_groups(turn: Turn, user_id: UserId) -> list[tuple[ChatId, str]]:
-    unnamed = str(Wording()("plan_in_group_unnamed"))
-    return [
-        (chat_id, title or unnamed)
-        for chat_id, title in await people.groups_organised(turn.session, user_id)
-        if turn.open.rights.is_administrator(chat_id, user_id)
-        and await challenges.running_challenge(turn.session, chat_id) is None
-    ]
 
 
 def _key(say: Wording, chat_id: int, group: str, on: date, owner: int) -> Button:
@@ -107,35 +97,4 @@ async def begin_in(turn: Turn, pressed: Press, wish: BeginIn) -> None:
         turn.toast(pressed.query_id, say("stale_button"))
         return
     turn.toast(pressed.query_id)
-    await _begin(turn, pressed, content, target, start)
-
-
-async def _begin(
-    turn: Turn, pressed: Press, content: Content, target: ChatId, start: date
-) -> None:
-    is_there = pressed.chat_id == target
-    latest = await challenges.latest_challenge(turn.session, target)
-    topic = pressed.thread_id if is_there else latest.thread_id if latest is not None else None
-    running = await begin_challenge(
-        turn,
-        content,
-        chat_id=target,
-        organiser_id=pressed.user_id,
-        organiser_name=pressed.name,
-        start=start,
-        thread_id=topic,
-    )
-    text, buttons = await announce(turn, running)
-    if is_there:
-        turn.rewrite(pressed.chat_id, pressed.message_id, text, buttons)
-        return
-    turn.say(target, text, buttons=buttons, thread_id=topic)
-    told = running.say(
-        "write_begun",
-        title=content.head.title,
-        group=await groups.group_title(turn.session, target),
-        date=full_date_text(start),
-        time=content.head.times.post,
-        zone=content.head.time_zone,
-    )
-    turn.rewrite(pressed.chat_id, pressed.message_id, told)
+    await begin_at_press(turn, pressed, content, target, start)

@@ -6,10 +6,10 @@ from markupsafe import Markup
 from telegram import Update
 
 from bot.calls import Play
-from bot.handlers.presses import current_press
+from bot.handlers.presses import Press, current_press
 from bot.handlers.score import argument, nothing_on
 from bot.running import Running
-from bot.speaker import spoken
+from bot.speaker import Spoken, spoken
 from bot.turn import Turn
 from bot.wording import Wording, lines
 from content.challenge import RestDay
@@ -38,16 +38,7 @@ async def on_clock(update: Update, turn: Turn) -> None:
     if isinstance(made, Markup):
         turn.reply(said, made)
     else:
-        turn.owe(
-            Play(
-                said.chat_id,
-                made,
-                str(_caption(running, day, made)),
-                str(running.say("clock_not_allowed")),
-                reply_to=said.message_id,
-                thread_id=said.thread_id,
-            )
-        )
+        turn.owe(_play(running, day, made, said, reply_to=said.message_id))
 
 
 async def on_clock_button(update: Update, turn: Turn) -> None:
@@ -65,14 +56,20 @@ async def on_clock_button(update: Update, turn: Turn) -> None:
         turn.toast(pressed.query_id, made)
         return
     turn.toast(pressed.query_id, running.say("clock_coming"))
-    turn.owe(
-        Play(
-            pressed.chat_id,
-            made,
-            str(_caption(running, day, made)),
-            str(running.say("clock_not_allowed")),
-            thread_id=pressed.thread_id,
-        )
+    turn.owe(_play(running, day, made, pressed))
+
+
+def _play(
+    running: Running, day: Day, track: Track, to: Spoken | Press, *, reply_to: int | None = None
+) -> Play:
+    """Give the call that sends a clock where it was asked for."""
+    return Play(
+        to.chat_id,
+        track,
+        str(_caption(running, day, track)),
+        str(running.say("clock_not_allowed")),
+        reply_to=reply_to,
+        thread_id=to.thread_id,
     )
 
 

@@ -8,20 +8,20 @@ from telegram import Update
 
 from bot.calls import Button
 from bot.handlers.begin import (
-    announce,
-    begin_challenge,
+    begin_at_press,
+    free_groups,
     full_date_text,
     offered_date,
 )
 from bot.handlers.order import Order, group_name
-from bot.handlers.presses import Press, data, press
+from bot.handlers.presses import data, press
 from bot.plan_text import tell_refusal
 from bot.plan_values import Refusal, Why
 from bot.running import Running
 from bot.timetable import earliest_date
 from bot.turn import Turn
 from bot.wording import Wording
-from store import challenges, groups, people
+from store import challenges, groups
 from store.errors import NoSuchChallenge
 from store.values import ChallengeId, ChatId
 
@@ -65,17 +65,9 @@ async def offer_copy(order: Order, on: date) -> None:
 
 async def _free_groups(order: Order) -> list[tuple[ChatId, str]]:
     """Give where it can begin; other groups are named in private only."""
-    turn = order.turn
-    here = order.running.stored.chat_id
     if not order.is_private:
-        return [(here, await group_name(turn, order.running))]
-    found = []
-    for chat_id, title in await people.groups_organised(turn.session, order.user_id):
-        if not turn.open.rights.is_administrator(chat_id, order.user_id):
-            continue
-        if await challenges.running_challenge(turn.session, chat_id) is None:
-            found.append((chat_id, title or str(order.say("plan_in_group_unnamed"))))
-    return found
+        return [(order.running.stored.chat_id, await group_name(order.turn, order.running))]
+    return await free_groups(order.turn, order.user_id)
 
 
 async def on_copy_button(update: Update, turn: Turn) -> None:
@@ -103,7 +95,7 @@ async def on_copy_button(update: Update, turn: Turn) -> None:
         turn.toast(pressed.query_id, say("stale_button"))
         return
     turn.toast(pressed.query_id)
-    await _begin(turn, pressed, original, target, start)
+    await begin_at_press(turn, pressed, original.content, target, start)
 
 
 async def _original(turn: Turn, chat_id: ChatId, challenge_id: ChallengeId) -> Running | None:
@@ -112,35 +104,3 @@ async def _original(turn: Turn, chat_id: ChatId, challenge_id: ChallengeId) -> R
     except NoSuchChallenge:
         return None
     return await turn.open.shelf.open(turn.session, stored)
-
-
-async def _begin(
-    turn: Turn, pressed: Press, original: Running, target: ChatId, start: date
-) -> None:
-    is_there = pressed.chat_id == target
-    latest = await challenges.latest_challenge(turn.session, target)
-    topic = pressed.thread_id if is_there else latest.thread_id if latest is not None else None
-    running = await begin_challenge(
-        turn,
-        original.content,
-        chat_id=target,
-        organiser_id=pressed.user_id,
-        organiser_name=pressed.name,
-        start=start,
-        thread_id=topic,
-    )
-    text, buttons = await announce(turn, running)
-    if is_there:
-        turn.rewrite(pressed.chat_id, pressed.message_id, text, buttons)
-        return
-    turn.say(target, text, buttons=buttons, thread_id=topic)
-    head = running.content.head
-    done = running.say(
-        "plan_copied",
-        title=head.title,
-        group=await group_name(turn, running),
-        date=full_date_text(start),
-        time=head.times.post,
-        zone=head.time_zone,
-    )
-    turn.rewrite(pressed.chat_id, pressed.message_id, done)

@@ -136,7 +136,7 @@ async def _is_for_the_reader(writer: Writer, waits: Waits, said: Spoken) -> bool
     if not is_score and not (isinstance(reading, Question) and "?" in said.text):
         return False
     draft = writer.draft
-    return jot(said.text, library=draft.library, divisions=draft.divisions).day is None
+    return jot(said.text, library=draft.library, divisions=draft.divisions).whole_day is None
 
 
 async def on_edit(update: Update, turn: Turn) -> None:

@@ -46,7 +46,7 @@ from bot.reading.values import (
     TakeBack,
     Why,
 )
-from bot.reading.weather import read_weather
+from bot.reading.weather import may_tell_weather, read_weather
 from bot.reading.weigh import MOST_CHOICES, counts, weigh
 from content.challenge import Division, RestDay, WorkoutDay
 from content.ladder import extra_room
@@ -214,7 +214,9 @@ class Reader:
         words = WORD.findall(plain.text)
         if signs := _signs().named_in(text, words):
             return Caution(signs)
-        weather = read_weather(text, _languages().of(words, scene.language or self._language))
+        weather = None
+        if may_tell_weather(plain.text):
+            weather = read_weather(text, _languages().of(words, scene.language or self._language))
         if weather is None:
             return self._read(plain, words, scene)
         about = Question(About.SAFETY, weather=weather.air)

@@ -94,7 +94,7 @@ def read_weather(text: str, language: str = "en", *, is_command: bool = False) -
         is_command: It was said to be the weather: "5 20 km/h" is no pace of somebody's run.
     """
     plain = normalise(text[: _LONGEST + 1]).text
-    if len(text) > _LONGEST or not _may_tell(plain):
+    if len(text) > _LONGEST or not may_tell_weather(plain):
         return None
     for name in _order(language):
         words = _vocabulary(name)
@@ -208,7 +208,7 @@ def _cautioning() -> frozenset[str]:
     return frozenset(word for words in known for each in words.caution for word in _split(each))
 
 
-def _may_tell(plain: str) -> bool:
+def may_tell_weather(plain: str) -> bool:
     """Say cheaply whether a text can tell any weather."""
     if not any(sign.isdigit() for sign in plain):
         return False
